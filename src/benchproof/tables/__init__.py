@@ -1,0 +1,1 @@
+"""Data tables, each row with its source, and their loaders."""

@@ -1,0 +1,1 @@
+"""What the lathe is and what it has shown."""
