@@ -15,5 +15,4 @@ def source(text: str, *, kind: Kind = "published") -> Callable[[Check], Check]:
     ``published`` was read in the named source or a transcription of it; ``from memory`` names
     the source but nobody has looked the number up; ``own calculation`` is a second derivation.
     """
-    mark = pytest.mark.published(source=text, kind=kind)
-    return lambda check: mark(check)
+    return pytest.mark.published(source=text, kind=kind)

@@ -1,0 +1,20 @@
+"""Bench tests: measuring the function of a finished part. Each is one module."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from benchproof.duties import load
+
+if TYPE_CHECKING:
+    from benchproof.bench_tests.contract import BenchTest
+
+BENCH_TESTS: dict[str, str] = {
+    "drop-test": "benchproof.bench_tests.drop_test:DropTest",
+    "leak-down": "benchproof.bench_tests.leak_down:LeakDown",
+}
+
+
+def load_bench_test(key: str) -> BenchTest[Any]:
+    """Load a bench test by its key; raises ``KeyError`` with the known keys."""
+    return load(key, BENCH_TESTS, "bench test")

@@ -1,0 +1,90 @@
+"""What every bench test answers: from true sizes and unknowns to the readings they would give.
+
+A *bench test* measures the function of a finished part. It foresees, from the same draws as the
+duty it serves, what each reading would be; the likelihood of the real readings then reshapes the
+draws. A micrometer measurement is the simplest such evidence.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Generic, Literal, Protocol, TypeAlias, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from benchproof.duties.contract import CorrelatedUnknowns, Samples, Unknown
+from benchproof.quantities import Kind
+from benchproof.specs import Spec
+
+Array: TypeAlias = NDArray[np.float64]
+RecordT = TypeVar("RecordT", bound=Spec)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One thing the test measures, in every sample: what it is called and how it is written."""
+
+    name: str
+    label: str
+    kind: Kind
+    values: Array
+
+
+@dataclass(frozen=True)
+class Flag:
+    """Something seen in the readings that the builder should know, and what to do about it."""
+
+    name: str
+    words: str
+    weight: Literal["note", "doubt", "refuse"] = "doubt"
+
+
+class Foresight(Protocol):
+    """What :meth:`BenchTest.prepare` hands out for one set-up and its readings."""
+
+    def log_likelihood(self, samples: Samples) -> Array:
+        """Log-likelihood of the readings as taken, nuisances of single runs integrated out."""
+        ...
+
+    def residuals(self, samples: Samples) -> Array:
+        """Readings less what is foreseen, in standard deviations; shape (n, readings)."""
+        ...
+
+    def figures(self, samples: Samples) -> Sequence[Figure]:
+        """What the test measures, in every sample."""
+        ...
+
+
+class BenchTest(ABC, Generic[RecordT]):
+    """A test of the function, done on the bench.
+
+    ``serves`` names duties. ``record_type`` is a Spec of the set-up's conditions that holds the
+    readings, each a Spec of its own, in a tuple under ``reading``.
+    """
+
+    key: str
+    title: str
+    summary: str
+    serves: tuple[str, ...]
+    record_type: type[RecordT]
+    theory: str
+    sources: tuple[str, ...]
+
+    @abstractmethod
+    def procedure(self, spec: Any) -> Sequence[str]:
+        """Numbered steps, also for print; each caution stands at its step."""
+
+    @abstractmethod
+    def unknowns(self, spec: Any, record: RecordT) -> Sequence[Unknown | CorrelatedUnknowns]:
+        """Coefficients of this test; a name is shared with the duty only for the same thing."""
+
+    @abstractmethod
+    def prepare(self, spec: Any, record: RecordT) -> Foresight:
+        """Invariants, once per set-up. The duty's spec says what lies on the bench."""
+
+    @abstractmethod
+    def screen(self, spec: Any, record: RecordT) -> Sequence[Flag]:
+        """What the readings alone give away, before anything is inferred."""

@@ -1,0 +1,26 @@
+"""Duties: what a part must do. Each is one module, loaded when asked for."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from benchproof.duties.contract import Duty
+
+DUTIES: dict[str, str] = {
+    "piston-fit": "benchproof.duties.piston_fit:PistonFit",
+}
+
+
+def load_duty(key: str) -> Duty[Any]:
+    """Load a duty by its key; raises ``KeyError`` with the known keys."""
+    return load(key, DUTIES, "duty")
+
+
+def load(key: str, known: dict[str, str], what: str) -> Any:
+    """Import the class behind a key and make one; raises ``KeyError`` with the known keys."""
+    if key not in known:
+        raise KeyError(f"no {what} is called {key!r}; there are: {', '.join(sorted(known))}")
+    module, name = known[key].split(":")
+    return getattr(import_module(module), name)()

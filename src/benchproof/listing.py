@@ -1,0 +1,145 @@
+"""Plain words for lists: duties and their fields, bench tests, materials, checks."""
+
+from __future__ import annotations
+
+import textwrap
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from benchproof.specs import Understood, describe
+
+if TYPE_CHECKING:
+    from benchproof.bench_tests.contract import BenchTest
+    from benchproof.checks import Check
+    from benchproof.duties.contract import Duty
+    from benchproof.specs import Spec
+    from benchproof.tables.materials import Material, Value
+
+WIDTH = 80
+
+
+def wrapped(text: str, first: str = "  ", after: str = "  ") -> list[str]:
+    """Lines of at most 80 columns."""
+    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=after)
+
+
+def page(lines: Iterable[str]) -> str:
+    """Lines as one text that ends in a line end."""
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def tell_list(duties: Sequence[Duty[Any]], tests: Sequence[BenchTest[Any]]) -> str:
+    """Tell what parts can be asked to do, and how that is tested on the bench."""
+    lines = ["Duties: what a part must do"]
+    for duty in duties:
+        lines += wrapped(f"{duty.key:<12} {duty.title}. {duty.summary}", after=" " * 15)
+    lines += ["", "Bench tests: what a finished part does"]
+    for test in tests:
+        serves = ", ".join(test.serves)
+        lines += wrapped(
+            f"{test.key:<12} {test.title} (for {serves}). {test.summary}", after=" " * 15
+        )
+    lines += ["", "Fields of one:  benchproof duties piston-fit"]
+    return page(lines)
+
+
+def tell_fields(title: str, spec_type: type[Spec]) -> str:
+    """Tell every field a spec is stated in: unit, limits, default."""
+    lines = [title, "", "  A number without a unit is taken in the unit named here.", ""]
+    for row in describe(spec_type):
+        facts = [
+            "must be stated" if row.required else f"default {row.default}",
+            f"unit {row.unit}" if row.unit else "",
+            row.bounds,
+            f"from the engine's {row.inherits}" if row.inherits else "",
+        ]
+        lines += wrapped(f"{row.name}: {row.label}" + (f" ({row.help})" if row.help else ""))
+        lines += wrapped("; ".join(fact for fact in facts if fact), "      ", "      ")
+        if row.options:
+            lines += wrapped("one of: " + ", ".join(row.options), "      ", "      ")
+    return page(lines)
+
+
+def tell_understood(understood: Understood[Any]) -> str:
+    """Tell what was understood of a file, in both measuring systems."""
+    lines = ["", "AS UNDERSTOOD"]
+    for label, shown, origin in understood.echo():
+        if origin != "default":
+            lines += wrapped(f"{label}: {shown}" + ("" if origin == "stated" else f" ({origin})"))
+    defaults = [
+        f"{label} {shown}" for label, shown, origin in understood.echo() if origin == "default"
+    ]
+    if defaults:
+        lines += wrapped(f"Not stated, so taken: {'; '.join(defaults)}.")
+    return page(lines)
+
+
+def tell_procedure(test: BenchTest[Any]) -> str:
+    """Tell how a bench test is done, step by step."""
+    lines = [test.title, ""]
+    for number, step in enumerate(test.procedure(None), 1):
+        lines += wrapped(step, f"{number:>3}. ", "     ")
+    return page(lines)
+
+
+def tell_materials(found: Sequence[Material]) -> str:
+    """Tell the materials in one table."""
+    lines = [
+        "material               density     E  expansion  yield or proof",
+        "                         kg/m3   GPa   1e-6 / K             MPa",
+    ]
+    for one in found:
+        strength = f"{one.yield_strength.value / 1e6:.0f}" if one.yield_strength else "-"
+        lines.append(
+            f"{one.key:<22} {one.density.value:7.0f} {one.youngs_modulus.value / 1e9:5.3g} "
+            f"{one.expansion.value * 1e6:10.1f} {strength:>15}"
+        )
+    lines += ["", "One with its doubts and sources:  benchproof materials gunmetal"]
+    return page(lines)
+
+
+def tell_material(one: Material) -> str:
+    """Tell what is known of one material, with doubts and sources."""
+    rows: list[tuple[str, Value | None, float, str]] = [
+        ("density", one.density, 1.0, "kg/m3"),
+        ("Young's modulus", one.youngs_modulus, 1e-9, "GPa"),
+        ("Poisson's ratio", one.poisson_ratio, 1.0, ""),
+        ("expansion, 20 to 200 °C", one.expansion, 1e6, "1e-6/K"),
+        ("yield or proof stress", one.yield_strength, 1e-6, "MPa"),
+        ("tensile strength", one.tensile_strength, 1e-6, "MPa"),
+        ("conductivity", one.conductivity, 1.0, "W/(m K)"),
+        ("specific heat", one.specific_heat, 1.0, "J/(kg K)"),
+    ]
+    lines = [f"{one.name}", ""]
+    for label, value, scale, unit in rows:
+        if value is not None:
+            figure = f"{value.value * scale:.4g} ± {value.u * scale:.2g} {unit}".rstrip()
+            lines += wrapped(f"{label}: {figure} ({value.source})", after="      ")
+    if one.highest_temperature is not None:
+        hottest = one.highest_temperature
+        lines += wrapped(
+            f"highest working temperature: {hottest.value - 273.15:.0f} °C ({hottest.source})"
+        )
+    if one.note:
+        lines += ["", *wrapped(one.note)]
+    return page(lines)
+
+
+def tell_checks(found: Sequence[Check]) -> str:
+    """Tell every check against the outside world, by kind and source."""
+    counts = Counter(check.kind for check in found)
+    lines = [
+        "Checks against the outside world: " + ", ".join(f"{n} {k}" for k, n in counts.items())
+    ]
+    for kind in counts:
+        lines += ["", kind.upper()]
+        by_source: dict[str, list[str]] = {}
+        for check in found:
+            if check.kind == kind:
+                by_source.setdefault(check.source, []).append(check.name)
+        for source in sorted(by_source):
+            lines += wrapped(f"- {source}", "  ", "    ")
+            for name in sorted(set(by_source[source])):
+                lines += wrapped(name.removeprefix("test_").replace("_", " "), "      ", "        ")
+    return page(lines)

@@ -1,0 +1,1 @@
+"""The generic reckoning: it knows contracts, never a concrete duty."""

@@ -1,0 +1,116 @@
+"""Odds: the chance, with what is known now, that all needs are met.
+
+A sweep runs the forward model over many aims with the same draws, so that neighbouring aims
+differ only by the aim. A sample that fails at one aim can still be corrected when taking off more
+metal would bring it right; with common draws that is read off the same sweep.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from benchproof.duties.contract import ForwardModel, Need, Outcome
+from benchproof.features import Feature
+
+Array: TypeAlias = NDArray[np.float64]
+Truth: TypeAlias = NDArray[np.bool_]
+
+# Large enough that numpy's work, which runs beside other threads, outweighs the calls to it.
+BLOCK = 32_768
+THREADS = 2
+
+
+@dataclass(frozen=True)
+class Odds:
+    """Chances of right first time, still correctable, and lost; they add up to one."""
+
+    right: float
+    correctable: float
+    lost: float
+    samples: int
+
+    @property
+    def sampling_error(self) -> float:
+        """Standard error of ``right`` from the number of draws."""
+        return float(np.sqrt(self.right * (1.0 - self.right) / self.samples))
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """Which samples come right at which offset of the swept feature: shape (offsets, samples)."""
+
+    offsets: Array
+    right: Truth
+    correctable: Truth
+
+    def odds(self) -> list[Odds]:
+        """Odds at every offset."""
+        count = self.right.shape[1]
+        right = self.right.mean(axis=1)
+        correctable = self.correctable.mean(axis=1)
+        return [
+            Odds(float(r), float(c), max(0.0, float(1.0 - r - c)), count)
+            for r, c in zip(right, correctable, strict=True)
+        ]
+
+
+def needs_met(needs: Sequence[Need], outcome: Outcome) -> Truth:
+    """Whether each sample meets every need."""
+    met = needs[0].met(outcome.merits[needs[0].merit])
+    for need in needs[1:]:
+        met = met & need.met(outcome.merits[need.merit])
+    return met
+
+
+def sweep(
+    model: ForwardModel,
+    needs: Sequence[Need],
+    samples: Mapping[str, Array],
+    feature: Feature,
+    offsets: Array,
+) -> Sweep:
+    """Run the model at every offset [SI] of ``feature`` from its aim, offsets ascending.
+
+    Samples are true values at the feature's own aim, shape (n,); the same draws serve every
+    offset.
+    """
+    if offsets.ndim != 1 or np.any(np.diff(offsets) <= 0.0):
+        raise ValueError("offsets must be one ascending row")
+    count = samples[feature.name].shape[0]
+    right = np.empty((offsets.size, count), dtype=bool)
+    wanted = tuple(dict.fromkeys(need.merit for need in needs))
+
+    def run(start: int) -> None:
+        block = slice(start, start + BLOCK)
+        part = {name: values[block] for name, values in samples.items()}
+        base = part[feature.name]
+        for row, offset in enumerate(offsets):
+            part[feature.name] = base + offset
+            right[row, block] = needs_met(needs, model.perform(part, only=wanted))
+
+    starts = range(0, count, BLOCK)
+    if len(starts) == 1:
+        run(0)
+    else:
+        with ThreadPoolExecutor(THREADS) as pool:
+            list(pool.map(run, starts))
+    return Sweep(offsets, right, ~right & _right_further(right, feature))
+
+
+def _right_further(right: Truth, feature: Feature) -> Truth:
+    """Whether a sample comes right at some offset reached by taking off more metal."""
+    further = np.zeros_like(right)
+    rows = range(1, right.shape[0])
+    if feature.correction == "smaller":
+        for row in rows:
+            np.logical_or(further[row - 1], right[row - 1], out=further[row])
+    elif feature.correction == "larger":
+        for row in rows:
+            np.logical_or(further[-row], right[-row], out=further[-row - 1])
+    return further

@@ -1,0 +1,333 @@
+"""What to cut, and will this lathe hold it: one duty, one spec, one lathe."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from importlib.metadata import version
+from typing import Any, Generic, TypeAlias, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from benchproof.duties.contract import CorrelatedUnknowns, Duty, ForwardModel, Need, Unknown
+from benchproof.features import Feature
+from benchproof.reckon.aims import (
+    Aim,
+    Costs,
+    Interval,
+    best_aim,
+    interval,
+    laps_to_expect,
+    likeliest_aim,
+    narrowed,
+    offsets_to_try,
+)
+from benchproof.reckon.answer import Answer, Bounds, Flagged, Steps, Target, bounds, judge
+from benchproof.reckon.causes import causes
+from benchproof.reckon.joint import Joint, Made
+from benchproof.reckon.odds import Sweep, sweep
+from benchproof.specs import Spec
+from benchproof.spread import Spread
+from benchproof.workshop.lathe import Lathe
+
+Array: TypeAlias = NDArray[np.float64]
+SpecT = TypeVar("SpecT", bound=Spec)
+
+DRAWS = 65_536
+CIRCUMSTANCES = 16_384  # draws for windows and limits, where nothing but circumstances varies
+LEVEL = 0.9
+CAUSE_DRAWS = 16_384
+FEW_LOST = 0.02
+COARSE = 2048
+
+
+@dataclass(frozen=True)
+class Job(Generic[SpecT]):
+    """One duty with its spec on one lathe, and what is made of it so far."""
+
+    duty: Duty[SpecT]
+    spec: SpecT
+    lathe: Lathe
+    made: Mapping[str, Made]
+
+    def joint(
+        self,
+        *,
+        made: Mapping[str, Made] | None = None,
+        unmeasured: Mapping[str, Spread] | None = None,
+        more_unknowns: Sequence[Unknown | CorrelatedUnknowns] = (),
+    ) -> Joint:
+        """Build the joint draw, with the job's own finished features unless others are given."""
+        return Joint(
+            features=self.duty.features(self.spec),
+            errors=self.duty.errors(self.spec),
+            unknowns=[*self.duty.unknowns(self.spec), *more_unknowns],
+            standings=self.lathe.standings,
+            gauges={key: instrument.u for key, instrument in self.lathe.instruments.items()},
+            made=self.made if made is None else made,
+            unmeasured=unmeasured,
+        )
+
+    def value(self, offset: float) -> float:
+        """What the fit is judged by (a clearance, or the size itself) at an offset [SI]."""
+        features = {f.name: f for f in self.duty.features(self.spec)}
+        swept = next(f for f in features.values() if f.cut_last)
+        if self.duty.window_of is None:
+            return swept.aim + offset
+        outer, inner = (features[name] for name in self.duty.window_of)
+        return outer.aim - inner.aim + (offset if swept is outer else -offset)
+
+    def size(self, offset: float) -> float:
+        """Size to cut [SI] at an offset of the last-cut feature."""
+        features = {f.name: f for f in self.duty.features(self.spec)}
+        swept = next(f for f in features.values() if f.cut_last)
+        made = self.made.get(swept.mate or "")
+        if swept.to_suit and made is not None and swept.mate is not None:
+            return swept.aim + made.size - features[swept.mate].aim + offset
+        return swept.aim + offset
+
+    def as_gauged(self, *, exact: bool) -> dict[str, Made]:
+        """Every feature taken at its aim: exactly, or as its gauge reads it."""
+        joint = self.joint()
+        return {
+            f.name: Made(f.aim, 0.0 if exact else joint.gauge_of(f.name)) for f in joint.features
+        }
+
+
+def plan(
+    job: Job[Any],
+    *,
+    level: float = LEVEL,
+    costs: Costs | None = None,
+    draws: int = DRAWS,
+    seed: int = 1,
+    more_flags: Sequence[Flagged] = (),
+) -> Answer:
+    """Work out what to cut: window, limits, aim, odds, causes, and the way to creep up on it.
+
+    ``level`` is the chance wanted that all needs are met. When the last feature is already made,
+    the answer is about it as it stands, and offsets are what could still be taken off.
+    """
+    joint = job.joint()
+    normals = joint.normals(draws, seed)
+    return answer_for(
+        job, joint, normals, level=level, costs=costs, seed=seed, more_flags=more_flags
+    )
+
+
+def answer_for(
+    job: Job[Any],
+    joint: Joint,
+    normals: Array,
+    *,
+    level: float,
+    costs: Costs | None = None,
+    seed: int = 1,
+    more_flags: Sequence[Flagged] = (),
+    known_from: str | None = None,
+) -> Answer:
+    """Answer from given normals of a joint draw: drawn afresh, or learned from a bench test."""
+    duty, spec = job.duty, job.spec
+    model = duty.prepare(spec)
+    needs = duty.needs(spec)
+    swept = joint.swept
+    cut = swept.name in joint.made or swept.name in joint.unmeasured
+    samples = joint.samples(normals)
+    widest = duty.aims_to_try(spec)
+    if cut:
+        reach = widest[1] - widest[0]
+        widest = (-reach, 0.0) if swept.correction == "smaller" else (0.0, reach)
+    swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut)
+    best, likeliest = best_aim(swept_odds, costs), likeliest_aim(swept_odds)
+    if cut:
+        best = _as_it_stands(swept_odds, swept)
+    window = _between(job, model, needs, duty.aims_to_try(spec), level, seed, exact=True)
+    limits = _between(job, model, needs, duty.aims_to_try(spec), level, seed, exact=False)
+    chosen = dict(samples)
+    chosen[swept.name] = samples[swept.name] + best.offset
+    merits, flags = judge(duty, spec, model, chosen)
+    steps = None
+    if not cut and best.odds.right < level and window.lower is not None:
+        steps = _steps(job, joint, swept_odds, samples, window, seed)
+    return Answer(
+        duty=duty.key,
+        title=duty.title,
+        level=level,
+        best=_target(job, swept, best),
+        likeliest=_target(job, swept, likeliest),
+        already_cut=cut,
+        plain_window=duty.plain_window(spec),
+        window=window,
+        limits=limits,
+        size_limits=_sizes(job, limits),
+        value_label=duty.value_label,
+        no_window_advice=duty.no_window_advice,
+        merits=merits,
+        causes=causes(joint, model, needs, normals[:, :CAUSE_DRAWS], best.offset),
+        flags=[*more_flags, *_made_flags(joint), *flags],
+        cautions=list(duty.cautions(spec)),
+        sources=list(duty.sources),
+        theory=duty.theory,
+        steps=steps,
+        known_from=known_from or job.lathe.name,
+        seed=seed,
+        draws=normals.shape[1],
+        versions=versions(),
+    )
+
+
+def versions() -> dict[str, str]:
+    """Versions of what the figures depend on."""
+    return {name: version(name) for name in ("benchproof", "numpy", "scipy")}
+
+
+def _fine_sweep(
+    model: ForwardModel,
+    needs: Sequence[Need],
+    samples: Mapping[str, Array],
+    swept: Feature,
+    widest: tuple[float, float],
+    *,
+    keep_end: bool = False,
+) -> Sweep:
+    few = {name: values[:COARSE] for name, values in samples.items()}
+    coarse = sweep(model, needs, few, swept, offsets_to_try(*widest))
+    offsets = narrowed(coarse)
+    if keep_end:
+        low, high = min(offsets[0], 0.0), max(offsets[-1], 0.0)
+        offsets = offsets_to_try(low, high)
+    return sweep(model, needs, samples, swept, offsets)
+
+
+def _as_it_stands(swept_odds: Sweep, swept: Feature) -> Aim:
+    row = -1 if swept.correction == "smaller" else 0
+    return Aim(0.0, swept_odds.odds()[row])
+
+
+def _between(
+    job: Job[Any],
+    model: ForwardModel,
+    needs: Sequence[Need],
+    widest: tuple[float, float],
+    level: float,
+    seed: int,
+    *,
+    exact: bool,
+) -> Bounds:
+    """Values at which the needs hold often enough, sizes exact or as gauged."""
+    joint = job.joint(made=job.as_gauged(exact=exact))
+    samples = joint.samples(joint.normals(CIRCUMSTANCES, seed))
+    found = interval(_fine_sweep(model, needs, samples, joint.swept, widest), level)
+    reason = ""
+    if found.empty:
+        reason = _why_not(model, needs, samples, joint.swept, found)
+    low = job.value(found.lower) if found.lower is not None else 0.0
+    high = job.value(found.upper) if found.upper is not None else 0.0
+    return bounds(found, low, high, reason, job.value(found.best_offset))
+
+
+def _why_not(
+    model: ForwardModel,
+    needs: Sequence[Need],
+    samples: Mapping[str, Array],
+    swept: Feature,
+    found: Interval,
+) -> str:
+    at_best = dict(samples)
+    at_best[swept.name] = samples[swept.name] + found.best_offset
+    merits = model.perform(at_best, only=[need.merit for need in needs]).merits
+    spoilt = sorted(
+        ((1.0 - float(need.met(merits[need.merit]).mean()), need.reason) for need in needs),
+        reverse=True,
+    )
+    told = "; ".join(
+        f"in {share * 100:.0f} of 100 {reason}" for share, reason in spoilt if share > 0.005
+    )
+    return f"at best the needs hold in {found.best * 100:.0f} of 100 ({told})"
+
+
+def _target(job: Job[Any], swept: Feature, aim: Aim) -> Target:
+    return Target(
+        swept.name,
+        swept.label,
+        swept.kind,
+        aim.offset,
+        job.size(aim.offset),
+        job.value(aim.offset),
+        aim.odds,
+    )
+
+
+def _sizes(job: Job[Any], limits: Bounds) -> tuple[float, float] | None:
+    """Sizes of the last-cut feature at the limits, smaller first, where its mate is known."""
+    if limits.lower is None or limits.upper is None:
+        return None
+    zero, one = job.value(0.0), job.value(1.0)
+    low, high = sorted(job.size((v - zero) / (one - zero)) for v in (limits.lower, limits.upper))
+    return low, high
+
+
+def _steps(
+    job: Job[Any],
+    joint: Joint,
+    swept_odds: Sweep,
+    samples: Mapping[str, Array],
+    window: Bounds,
+    seed: int,
+) -> Steps | None:
+    """Start where hardly any piece is lost, then take off and test until the fit is in."""
+    how = job.duty.stepwise
+    if how is None or job.duty.window_of is None:
+        return None
+    assert window.lower is not None
+    assert window.upper is not None
+    odds = swept_odds.odds()
+    lost = np.array([o.lost for o in odds])
+    few = np.flatnonzero(lost <= max(FEW_LOST, float(lost.min()) + 1e-9))
+    row = int(few[0] if joint.swept.correction == "smaller" else few[-1])
+    start = Aim(float(swept_odds.offsets[row]), odds[row])
+    outer, inner = job.duty.window_of
+    moved = dict(samples)
+    moved[joint.swept.name] = samples[joint.swept.name] + start.offset
+    median, p90, missed = laps_to_expect(
+        start=moved[outer] - moved[inner],
+        lower=window.lower,
+        upper=window.upper,
+        fraction=how.fraction,
+        spread=how.spread,
+        seed=seed,
+    )
+    return Steps(
+        start=start,
+        start_size=job.size(start.offset),
+        start_value=job.value(start.offset),
+        step=how.step,
+        cut=how.cut,
+        test=how.test,
+        median=median,
+        p90=p90,
+        missed=missed,
+        source=how.source,
+    )
+
+
+def _made_flags(joint: Joint) -> list[Flagged]:
+    """Say where a measured size could not be combined with what the lathe has shown."""
+    found = []
+    for feature in joint.features:
+        made = joint.made.get(feature.name)
+        if made is not None and made.aim is None:
+            found.append(
+                Flagged(
+                    "aim not stated",
+                    f"The {feature.label}'s aim when cut is not known, so its measured size "
+                    "stands alone; what the lathe has shown could not sharpen it.",
+                )
+            )
+    return found
+
+
+def cut_separately(features: Sequence[Feature]) -> list[Feature]:
+    """Return the same features with nothing cut to suit its mate."""
+    return [replace(feature, to_suit=False) for feature in features]

@@ -1,0 +1,210 @@
+"""What a bench test showed, and what it leaves open.
+
+The test's readings reshape the joint draw of the duty. The forecast of service is then told two
+ways: with what only service can settle held at its median (what the test fixed), and with it left
+uncertain (what can honestly be forecast); beside both stands what the sizes alone would have said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import chdtri
+
+from benchproof.bench_tests.contract import BenchTest, Flag
+from benchproof.duties.contract import ForwardModel
+from benchproof.reckon.answer import Answer, Flagged, Range, range_of, ranges
+from benchproof.reckon.joint import Joint
+from benchproof.reckon.learning import ENOUGH, Learned, learn
+from benchproof.reckon.plan import CIRCUMSTANCES, LEVEL, Job, answer_for
+
+Array: TypeAlias = NDArray[np.float64]
+
+LEARNING_DRAWS = 4096
+UNLIKELY = 1e-3
+FAR_OFF = 3.0
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """One merit in service, four ways: by the test and by sizes alone, held and left open."""
+
+    name: str
+    label: str
+    tested_held: Range
+    tested_open: Range
+    sizes_held: Range
+    sizes_open: Range
+
+
+@dataclass(frozen=True)
+class Learning:
+    """How the posterior was got: steps of tempering, moves, and what the draws are worth."""
+
+    draws: int
+    effective: float
+    steps: int
+    moves: int
+    acceptance: float
+    log_evidence: float
+    enough: bool
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a bench test showed."""
+
+    test: str
+    title: str
+    measured: Sequence[Range]
+    before: Sequence[Range]
+    forecasts: Sequence[Forecast]
+    held: Mapping[str, str]
+    readings: int
+    residuals: Sequence[float]
+    learning: Learning
+    answer: Answer
+
+    @property
+    def contradicted(self) -> bool:
+        """Whether the readings contradict each other or what was believed."""
+        return any(flag.name in {"contradicts", "bends belief"} for flag in self.answer.flags)
+
+
+def bench_result(
+    job: Job[Any],
+    test: BenchTest[Any],
+    record: Any,
+    *,
+    level: float = LEVEL,
+    draws: int = LEARNING_DRAWS,
+    seed: int = 1,
+    more_flags: Sequence[Flagged] = (),
+) -> Result:
+    """Infer from the record of one bench test what it showed of a finished part.
+
+    Features that were not measured take what the duty believes of a finished piece nobody
+    measured. Raises ``ImpossibleReadings`` when they fit no part.
+    """
+    duty, spec = job.duty, job.spec
+    unmeasured = {
+        name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
+    }
+    joint = job.joint(unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record))
+    foresight = test.prepare(spec, record)
+    learned = learn(
+        lambda normals: foresight.log_likelihood(joint.samples(normals)),
+        columns=len(joint.columns),
+        draws=draws,
+        seed=seed,
+    )
+    after = joint.samples(learned.normals)
+    before = joint.samples(joint.normals(CIRCUMSTANCES, seed))
+    model = duty.prepare(spec)
+    residuals = foresight.residuals(after)
+    flags = [
+        *more_flags,
+        *(_flagged(flag) for flag in test.screen(spec, record)),
+        *_contradictions(joint, learned, residuals),
+    ]
+    held = {
+        unknown.name: unknown.label
+        for unknown in duty.unknowns(spec)
+        if getattr(unknown, "name", None) in duty.service_unknowns
+    }
+    return Result(
+        test=test.key,
+        title=test.title,
+        measured=[range_of(f.name, f.label, f.kind, f.values) for f in foresight.figures(after)],
+        before=[range_of(f.name, f.label, f.kind, f.values) for f in foresight.figures(before)],
+        forecasts=_forecasts(job, model, before, after, tuple(held)),
+        held=held,
+        readings=residuals.shape[1],
+        residuals=[float(value) for value in np.median(residuals, axis=0)],
+        learning=Learning(
+            learned.normals.shape[1],
+            learned.effective,
+            learned.steps,
+            learned.moves,
+            learned.acceptance,
+            learned.log_evidence,
+            learned.enough,
+        ),
+        answer=answer_for(
+            job,
+            joint,
+            learned.normals,
+            level=level,
+            seed=seed,
+            more_flags=flags,
+            known_from=f"shown by the {test.title.lower()}",
+        ),
+    )
+
+
+def _flagged(flag: Flag) -> Flagged:
+    return Flagged(flag.name, flag.words)
+
+
+def _forecasts(
+    job: Job[Any],
+    model: ForwardModel,
+    before: Mapping[str, Array],
+    after: Mapping[str, Array],
+    held: Sequence[str],
+) -> list[Forecast]:
+    spreads = {u.name: u.spread for u in job.duty.unknowns(job.spec) if hasattr(u, "spread")}
+
+    def told(samples: Mapping[str, Array], hold: bool) -> list[Range]:
+        taken = dict(samples)
+        if hold:
+            for name in held:
+                taken[name] = np.full_like(taken[name], spreads[name].median)
+        return ranges(job.duty.merits, model.perform(taken).merits)
+
+    columns = (told(after, True), told(after, False), told(before, True), told(before, False))
+    return [Forecast(a.name, a.label, a, b, c, d) for a, b, c, d in zip(*columns, strict=True)]
+
+
+def _contradictions(
+    joint: Joint,
+    learned: Learned,
+    residuals: Array,
+) -> list[Flagged]:
+    """Readings the model cannot explain, and beliefs the readings had to bend too far."""
+    found = []
+    readings = residuals.shape[1]
+    misfit = float(np.square(residuals).sum(axis=1).min())
+    if misfit > chdtri(readings, UNLIKELY):
+        worst = int(np.argmax(np.abs(np.median(residuals, axis=0)))) + 1
+        found.append(
+            Flagged(
+                "contradicts",
+                f"The readings do not fit any fit believed possible (reading {worst} is farthest "
+                "off). Look for dirt, oil, friction, a leak or a slip of the pen; repeat.",
+            )
+        )
+    middle = learned.normals.mean(axis=1)
+    labels = joint.causes()
+    for place, name in enumerate(joint.columns):
+        if name in labels and abs(middle[place]) > FAR_OFF:
+            found.append(
+                Flagged(
+                    "bends belief",
+                    f"To explain the readings, {labels[name]} had to be taken "
+                    f"{abs(middle[place]):.1f} standard deviations off: measure it again.",
+                )
+            )
+    if not learned.enough:
+        found.append(
+            Flagged(
+                "few draws",
+                f"The inference is worth only {learned.effective:.0f} independent draws of the "
+                f"{ENOUGH:.0f} wanted: take its intervals as rough.",
+            )
+        )
+    return found

@@ -1,0 +1,71 @@
+"""Specs: what a builder states for one duty, read from text and kept in SI."""
+
+from benchproof.specs.describing import FieldRow, describe
+from benchproof.specs.markers import (
+    Angle,
+    Area,
+    Choice,
+    Count,
+    Duration,
+    Flag,
+    Force,
+    Fraction,
+    Group,
+    Length,
+    Mass,
+    MassFlow,
+    Number,
+    Pressure,
+    PressureDifference,
+    Quantity,
+    Rotation,
+    Stress,
+    Taper,
+    Temperature,
+    TemperatureDifference,
+    Volume,
+    Words,
+)
+from benchproof.specs.problems import FieldError, Problem, SpecError
+from benchproof.specs.spec import Spec
+from benchproof.specs.spread_form import SpreadField, spread_from_json, spread_to_json
+from benchproof.specs.toml_files import read_toml
+from benchproof.specs.understood import Origin, Understood
+
+__all__ = [
+    "Angle",
+    "Area",
+    "Choice",
+    "Count",
+    "Duration",
+    "FieldError",
+    "FieldRow",
+    "Flag",
+    "Force",
+    "Fraction",
+    "Group",
+    "Length",
+    "Mass",
+    "MassFlow",
+    "Number",
+    "Origin",
+    "Pressure",
+    "PressureDifference",
+    "Problem",
+    "Quantity",
+    "Rotation",
+    "Spec",
+    "SpecError",
+    "SpreadField",
+    "Stress",
+    "Taper",
+    "Temperature",
+    "TemperatureDifference",
+    "Understood",
+    "Volume",
+    "Words",
+    "describe",
+    "read_toml",
+    "spread_from_json",
+    "spread_to_json",
+]

@@ -1,0 +1,51 @@
+"""Read a spec's text from a TOML file, with errors a builder can act on."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from benchproof.specs.problems import Problem, SpecError
+
+LARGEST = 1_000_000
+"""No spec needs a larger file [bytes]."""
+
+
+def read_toml(path: Path | str) -> dict[str, Any]:
+    """Return the contents of a TOML file.
+
+    Raises SpecError when it is missing, no plain file, too large, not UTF-8 or not TOML (the
+    line is named).
+    """
+    file = Path(path)
+
+    def refused(message: str, example: str = "") -> SpecError:
+        return SpecError([Problem(file.name or str(path), "file", str(path), message, example)])
+
+    try:
+        if file.is_dir():
+            raise refused("is a folder; name the file in it")
+        if file.exists() and not file.is_file():
+            raise refused("is not a plain file")
+        with file.open("rb") as stream:
+            content = stream.read(LARGEST + 1)
+    except FileNotFoundError:
+        raise refused("does not exist") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "its name cannot be used"
+        raise refused(f"cannot be read: {reason}") from None
+    if len(content) > LARGEST:
+        raise refused(f"is larger than {LARGEST} bytes")
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise refused(f"is not UTF-8 text (line {line}); save it as UTF-8") from None
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise refused("is nested too deep") from None
+    except ValueError as error:
+        hint = 'bore = "30 mm"'
+        raise refused(f"is not TOML: {error}; text stands in quotes", hint) from None
