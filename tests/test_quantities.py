@@ -32,6 +32,7 @@ from benchproof.quantities import (
     parse,
     write,
 )
+from benchproof.quantities.numerals import NumeralError, numeral
 from sources import source
 
 INCH = 25.4e-3
@@ -180,7 +181,7 @@ REFUSED = [
     ("1 234 mm", LENGTH, "not one number with one unit"),
     ("1/0 in", LENGTH, "divides by zero"),
     ("1 17/16 in", LENGTH, "fraction of one or more"),
-    ("1 - 7/16 in", LENGTH, "not"),
+    ("1 - 7/16 in", LENGTH, "where one value is asked for"),
     ("1.5 7/16 in", LENGTH, "not one number with one unit"),
     ("2 in 3 ft", LENGTH, "not one number with one unit"),
     ("12\x00mm", LENGTH, "control character"),
@@ -263,6 +264,11 @@ def test_a_clock_time_in_a_field_of_hours_may_be_read_in_two_ways() -> None:
     with pytest.raises(QuantityError, match="write 1 h 20 min"):
         parse("4:12", DURATION, default_unit="h")
     assert parse("1:02:03", DURATION, default_unit="h") == 3723.0
+
+
+def test_only_what_matches_the_pattern_of_a_number_is_a_numeral() -> None:
+    with pytest.raises(NumeralError, match="not a number"):
+        numeral("twelve")
 
 
 def test_a_misspelt_default_unit_is_the_programmers_mistake() -> None:

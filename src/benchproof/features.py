@@ -67,7 +67,7 @@ PROCESSES: Mapping[str, ProcessKind] = MappingProxyType(
             ProcessKind("turn", "turned diameter", "turned diameters", **_DIAMETER),  # type: ignore[arg-type]
             ProcessKind(
                 "one setting",
-                "angle left between two tapers cut at one setting",
+                "angle between tapers cut at one setting",
                 "tapers cut at one setting",
                 typical_spread=0.3 * 2.9089e-4,
                 source="judgement: 0.3 arcmin left by tool height and re-chucking",
@@ -131,9 +131,10 @@ class Error:
 class Feature:
     """One thing that must be held: its aim plus gains times errors.
 
-    ``aim`` is the planned true value (SI), written as its ``kind`` is. A feature cut ``to_suit`` takes its aim from its
-    ``mate``'s measured size (the mate stands earlier in the list): the mate's own error drops out
-    and its gauge's comes in. ``gauge`` names the instrument the feature is read with.
+    ``aim`` is the planned true value (SI), written as its ``kind`` is. A feature cut ``to_suit``
+    takes its aim from its ``mate``'s measured size (the mate stands earlier in the list): the
+    mate's own error drops out and its gauge's comes in. ``gauge`` names the instrument it is read
+    with.
     ``correction`` says which way it can still be put right once cut: metal comes off, not on.
     The one feature with ``cut_last`` is that whose aim is chosen.
     """

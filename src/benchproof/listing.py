@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from benchproof.columns import page, wrapped
 from benchproof.specs import Understood, describe
 
 if TYPE_CHECKING:
@@ -15,18 +15,6 @@ if TYPE_CHECKING:
     from benchproof.duties.contract import Duty
     from benchproof.specs import Spec
     from benchproof.tables.materials import Material, Value
-
-WIDTH = 80
-
-
-def wrapped(text: str, first: str = "  ", after: str = "  ") -> list[str]:
-    """Lines of at most 80 columns."""
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=after)
-
-
-def page(lines: Iterable[str]) -> str:
-    """Lines as one text that ends in a line end."""
-    return "\n".join(lines).rstrip() + "\n"
 
 
 def tell_list(duties: Sequence[Duty[Any]], tests: Sequence[BenchTest[Any]]) -> str:
@@ -62,14 +50,20 @@ def tell_fields(title: str, spec_type: type[Spec]) -> str:
 
 
 def tell_understood(understood: Understood[Any]) -> str:
-    """Tell what was understood of a file, in both measuring systems."""
+    """Tell what was understood of a file, in both measuring systems; a reading takes one line."""
     lines = ["", "AS UNDERSTOOD"]
+    rows: dict[str, list[str]] = {}
+    defaults = []
     for label, shown, origin in understood.echo():
-        if origin != "default":
+        row, _, rest = label.partition(": ") if label.startswith("reading ") else ("", "", label)
+        if row and origin != "default":
+            rows.setdefault(row, []).append(f"{rest} {shown}")
+        elif origin == "default" and not row and shown not in {"not stated", "none"}:
+            defaults.append(f"{label} {shown}")
+        elif origin != "default":
             lines += wrapped(f"{label}: {shown}" + ("" if origin == "stated" else f" ({origin})"))
-    defaults = [
-        f"{label} {shown}" for label, shown, origin in understood.echo() if origin == "default"
-    ]
+    for row, parts in rows.items():
+        lines += wrapped(f"{row}: {', '.join(parts)}", after="    ")
     if defaults:
         lines += wrapped(f"Not stated, so taken: {'; '.join(defaults)}.")
     return page(lines)

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 
-from benchproof.quantities import Kind, show
-from benchproof.quantities.kinds import System
+from benchproof.columns import WIDTH, page, wrapped
+from benchproof.quantities import Kind, System, show
 from benchproof.reckon.answer import Answer, Bounds, MeritRange, Range, Target
 from benchproof.reckon.result import Forecast, Result
 
-WIDTH = 80
 _MANY_CAUSES = 6
 
 
 def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = False) -> str:
     """Tell what to cut and whether it will hold."""
-    return _page(
+    return page(
         [
             answer.title,
             *_paragraphs(_what_to_do(answer, system)),
@@ -32,7 +30,7 @@ def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = 
 def tell_result(result: Result, system: System = "metric", *, all_sources: bool = False) -> str:
     """Tell what a bench test showed and what it leaves open."""
     answer = result.answer
-    return _page(
+    return page(
         [
             f"{result.title}: {answer.title.lower()}",
             *_paragraphs(_what_to_do(answer, system)),
@@ -46,14 +44,10 @@ def tell_result(result: Result, system: System = "metric", *, all_sources: bool 
     )
 
 
-def _page(lines: Iterable[str]) -> str:
-    return "\n".join(lines).rstrip() + "\n"
-
-
 def _paragraphs(texts: Iterable[str]) -> list[str]:
     lines = [""]
     for text in texts:
-        lines += textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="  ")
+        lines += wrapped(text)
     return lines
 
 
@@ -62,9 +56,7 @@ def _section(title: str, lines: Sequence[str]) -> list[str]:
 
 
 def _item(text: str, bullet: str = "- ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=f"  {bullet}", subsequent_indent=" " * (2 + len(bullet))
-    )
+    return wrapped(text, f"  {bullet}", " " * (2 + len(bullet)))
 
 
 def _in_hundred(share: float) -> str:
@@ -87,58 +79,76 @@ def _what_to_do(answer: Answer, system: System) -> list[str]:
     if answer.already_cut:
         return _what_to_do_next(answer, system)
     if answer.window.lower is None:
-        return [
-            f"No window: {answer.no_window_advice}. {_sentence(answer.window.reason)}",
-        ]
-    best = answer.best
+        return [f"No window: {answer.no_window_advice}. {_sentence(answer.window.reason)}"]
+    best, likeliest = answer.best, answer.likeliest
     texts = [
-        f"Cut the {best.label} to {show(best.size, best.kind, system=system)}"
-        f"{_tolerance(answer, system)}{_as_value(best, answer, system)}.",
+        f"Cut the {best.label} to {_size(best.size, best.kind, system)}"
+        f"{_as_value(best, answer, system)}.",
         f"Odds: {_odds(best)} ({answer.known_from}).",
     ]
     if best.odds.right < answer.level:
+        better = likeliest.odds.right > best.odds.right + 0.01
         texts.append(
-            f"No cut reaches {_in_hundred(answer.level)} in 100 here"
+            f"No one cut reaches {_in_hundred(answer.level)} in 100 on this lathe"
             + (
-                f"; the likeliest is {show(answer.likeliest.size, best.kind, system=system)} with "
-                f"{_in_hundred(answer.likeliest.odds.right)} in 100."
-                if answer.likeliest.odds.right > best.odds.right + 0.01
+                f"; the likeliest, {_size(likeliest.size, best.kind, system)}, reaches "
+                f"{_in_hundred(likeliest.odds.right)} but loses {_in_hundred(likeliest.odds.lost)}."
+                if better
                 else "."
             )
         )
     if answer.steps is not None:
         steps = answer.steps
         texts.append(
-            f"What does work: {steps.cut}, to "
-            f"{show(steps.start_size, best.kind, system=system)}"
+            f"What does work: {steps.cut}, to {_size(steps.start_size, best.kind, system)}"
             f" ({_value_text(steps.start_value, answer, system)}), then {steps.test}, "
-            f"{steps.step}, and test again. Expect {_count(steps.median)} "
-            f"({_in_hundred(0.9)} in 100 need no more than {_count(steps.p90)}); "
-            f"{_in_hundred(steps.missed)} in 100 overshoot."
+            f"{steps.step}, and test again. Expect {_count(steps.median, steps.step)} (9 times "
+            f"in 10 no more than {steps.p90:.0f}); {_in_hundred(steps.missed)} in 100 overshoot."
+        )
+    if answer.size_limits is not None:
+        texts.append(
+            f"Accept it when it gauges {_sizes(answer, system)}; then the needs hold at least "
+            f"{_in_hundred(answer.level)} times in 100."
+        )
+    else:
+        texts.append(
+            "No gauge reading alone makes it sure enough: what the gauges leave open is more "
+            "than the window bears."
+            + (f" Only the {answer.steps.test} tells." if answer.steps is not None else "")
         )
     return texts
 
 
-def _count(laps: float) -> str:
-    return f"{laps:.0f} lap" + ("" if round(laps) == 1 else "s")
+def _sizes(answer: Answer, system: System) -> str:
+    assert answer.size_limits is not None
+    low, high = (_size(size, answer.best.kind, system) for size in answer.size_limits)
+    return f"{low} to {high}"
+
+
+def _count(number: float, step: str) -> str:
+    return f"{number:.0f} {step}" + ("" if round(number) == 1 else "s")
 
 
 def _what_to_do_next(answer: Answer, system: System) -> list[str]:
     now, then = answer.best.odds, answer.likeliest
-    texts = [f"As it stands: {_odds(answer.best)} ({answer.known_from})."]
+    texts = [
+        f"As it stands it meets every need in {_in_hundred(now.right)} of 100; in "
+        f"{_in_hundred(now.correctable)} it is still too tight and can be corrected, in "
+        f"{_in_hundred(now.lost)} it is lost ({answer.known_from})."
+    ]
     if now.right >= answer.level:
         texts.insert(0, "Leave it as it is.")
     elif then.odds.right > now.right + 0.02 and then.offset != 0.0:
         taken = show(abs(then.offset), answer.best.kind, system=system)
         texts.insert(
             0,
-            f"Take {taken} more off the {then.label} and test again: that would make it "
+            f"Take {taken} more off the {then.label} and test again: that makes it "
             f"{_in_hundred(then.odds.right)} in 100.",
         )
     else:
         texts.insert(
             0,
-            f"Taking more off the {then.label} does not help; {answer.no_window_advice}, or make "
+            f"Taking more off the {then.label} does not help: {answer.no_window_advice}, or make "
             "it again.",
         )
     return texts
@@ -146,18 +156,6 @@ def _what_to_do_next(answer: Answer, system: System) -> list[str]:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:].rstrip(".") + "."
-
-
-def _tolerance(answer: Answer, system: System) -> str:
-    if answer.size_limits is None:
-        return ""
-    low, high = answer.size_limits
-    best = answer.best
-    if not low <= best.size <= high:
-        return ""
-    below = show(best.size - low, best.kind, system=system)
-    above = show(high - best.size, best.kind, system=system)
-    return f" (good from {below} under to {above} over, as gauged)"
 
 
 def _value_text(value: float, answer: Answer, system: System) -> str:
@@ -184,8 +182,7 @@ def _window(answer: Answer, system: System) -> list[str]:
         (f"limits as gauged, {hundred} in 100", _bounds(answer.limits, kind, system)),
     ]
     if answer.size_limits is not None:
-        low, high = answer.size_limits
-        rows.append((f"so the {answer.best.label}", _span(low, high, kind, system)))
+        rows.append((f"so the {answer.best.label}", _sizes(answer, system)))
     head = (
         f"  {answer.value_label}, cold; a window takes sizes as exact" if answer.value_label else ""
     )
@@ -211,17 +208,25 @@ def _table(rows: Sequence[tuple[str, str]], gap: int = 2) -> list[str]:
     lines: list[str] = []
     for left, right in rows:
         space = " " * (2 + width + gap)
-        wrapped = textwrap.wrap(right, WIDTH - len(space)) or [""]
-        lines.append(f"  {left:<{width}}{' ' * gap}{wrapped[0]}")
-        lines += [space + line for line in wrapped[1:]]
+        beside = wrapped(right, "", "", width=WIDTH - len(space)) or [""]
+        lines.append(f"  {left:<{width}}{' ' * gap}{beside[0]}")
+        lines += [space + line for line in beside[1:]]
     return lines
 
 
 def _range(figure: Range, system: System) -> str:
-    def one(value: float) -> str:
-        return show(value, figure.kind, system=system)
+    largest = max(abs(figure.p5), abs(figure.p95))
+    unit = figure.kind.display(largest, system).symbol
+    low, middle, high = (
+        show(value, figure.kind, unit=unit) for value in (figure.p5, figure.median, figure.p95)
+    )
+    return f"{middle} ({low.removesuffix(unit).rstrip()} to {high})"
 
-    return f"{one(figure.median)} ({one(figure.p5)} to {one(figure.p95)})"
+
+def _size(value: float, kind: Kind, system: System) -> str:
+    """A size to cut, to the last figure a machinist reads, zeros kept."""
+    unit = kind.display(value, system)
+    return show(value, kind, unit=unit.symbol, digits=unit.decimals)
 
 
 def _worth_title(answer: Answer) -> str:
@@ -237,7 +242,7 @@ def _merits(merits: Sequence[MeritRange], system: System) -> list[str]:
         if merit.need is not None and merit.met is not None:
             limit = show(merit.need.limit, figure.kind, system=system)
             text += f"; {merit.need.direction} {limit}: met in {_in_hundred(merit.met)} of 100"
-        lines += textwrap.wrap(text, WIDTH, initial_indent="      ", subsequent_indent="      ")
+        lines += wrapped(text, " " * 6, " " * 6)
     return lines
 
 
@@ -282,7 +287,7 @@ def _measured(result: Result, system: System) -> list[str]:
                 f"  (before: {show(earlier.p5, figure.kind, system=system)} to "
                 f"{show(earlier.p95, figure.kind, system=system)})"
             )
-        lines += textwrap.wrap(text, WIDTH, initial_indent="      ", subsequent_indent="      ")
+        lines += wrapped(text, " " * 6, " " * 6)
     return lines
 
 

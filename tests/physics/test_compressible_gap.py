@@ -225,6 +225,6 @@ def test_out_of_range() -> None:
             radial_gap=1e-5,
             length=0.02,
             low_pressure=1e5,
-            eccentricity=1.1,
+            eccentricity=1.01,
             **STEAM,
         )

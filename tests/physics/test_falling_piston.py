@@ -154,6 +154,15 @@ def test_tilted_piston_is_driven_by_less() -> None:
         friction_coefficient=0.15,
     )
     np.testing.assert_allclose(tilted / upright, 0.888, rtol=0.001, atol=0.0)
+    for tilt in (0.0, 0.35, 1.5):
+        smooth = sinking_pressure(diameter=0.03, radial_gap=10e-6, mass=MASS, tilt=tilt)
+        np.testing.assert_allclose(smooth / upright, np.cos(tilt), rtol=1e-12, atol=0.0)
+        np.testing.assert_allclose(
+            seconds(tilt=tilt, slip=0.0),
+            seconds(wall_friction=(1.0 - np.cos(tilt)) * WEIGHT, slip=0.0),
+            rtol=1e-9,
+            atol=0.0,
+        )
 
 
 def test_friction_may_hold_the_piston() -> None:

@@ -157,7 +157,7 @@ def test_parallel_offset(offset: float, factor: float) -> None:
 
 
 vectors = st.tuples(st.floats(0.0, 1.0), st.floats(0.0, 2.0 * np.pi))
-tapers = st.floats(-0.5, 0.5)
+tapers = st.floats(-0.8, 0.8)
 slendernesses = st.floats(0.05, 3.0)
 
 
@@ -190,7 +190,7 @@ def test_posture_bounds_symmetry_and_brute_force(
     mean = 1.0 + (2.0 * z - 1.0) * taper
     lean = np.hypot(first[0] + (second[0] - first[0]) * z, first[1] + (second[1] - first[1]) * z)
     np.testing.assert_allclose(
-        long, 1.0 / np.mean(1.0 / (mean**3 + 1.5 * mean * lean**2)), rtol=1e-5, atol=0.0
+        long, 1.0 / np.mean(1.0 / (mean**3 + 1.5 * mean * lean**2)), rtol=1e-4, atol=0.0
     )
 
     mirrored = posture_flow_factor(

@@ -17,4 +17,5 @@ BENCH_TESTS: dict[str, str] = {
 
 def load_bench_test(key: str) -> BenchTest[Any]:
     """Load a bench test by its key; raises ``KeyError`` with the known keys."""
-    return load(key, BENCH_TESTS, "bench test")
+    test: BenchTest[Any] = load(key, BENCH_TESTS, "bench test")
+    return test

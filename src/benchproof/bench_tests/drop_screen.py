@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from benchproof.bench_tests.contract import Flag
-from benchproof.duties.piston_fit import PistonSpec
 
 if TYPE_CHECKING:
     from benchproof.bench_tests.drop_test import Drop, DropRecord
@@ -18,7 +17,7 @@ ORDINARY_FRICTION = 0.15
 LEAST_RATIO, MOST_RATIO = 0.85, 4.7  # flow on one wall over flow as it lay upright
 
 
-def screen_drops(spec: PistonSpec, record: DropRecord) -> Sequence[Flag]:
+def screen_drops(record: DropRecord) -> Sequence[Flag]:
     """Flags from the set-up as stated and from the times, without any model of the gap."""
     return [*_set_up(record), *_repeats(record), *_tilt(record), *_mass(record), *_marks(record)]
 

@@ -16,11 +16,11 @@ from pydantic import model_validator
 
 from benchproof.bench_tests.contract import Array, BenchTest, Figure, Flag
 from benchproof.bench_tests.drop_screen import screen_drops
-from benchproof.duties.contract import Samples, Unknown
+from benchproof.duties.contract import Belongs, Samples, Unknown
 from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
 from benchproof.physics import air
 from benchproof.physics.falling_piston import sink_time
-from benchproof.physics.posture import parallel_offset_tapered_flow_factor
+from benchproof.physics.posture import STEEPEST_TAPER, parallel_offset_tapered_flow_factor
 from benchproof.quantities import LENGTH, NUMBER, VOLUME
 from benchproof.specs import (
     Angle,
@@ -184,7 +184,8 @@ class DropForesight:
         posture, tilt, added = kind
         gap = np.maximum(0.5 * clearance, 1e-8)
         if posture == "tilted":
-            taper = np.clip(samples["drop_taper"] / gap, -0.9, 0.9)
+            steepest = 0.99 * STEEPEST_TAPER
+            taper = np.clip(samples["drop_taper"] / gap, -steepest, steepest)
             offset = np.clip(
                 1.0 - np.abs(taper) - samples["stand_off"] / gap, 0.0, 1.0 - np.abs(taper)
             )
@@ -303,7 +304,7 @@ class DropTest(BenchTest[DropRecord]):
 
     def unknowns(self, spec: PistonSpec, record: DropRecord) -> Sequence[Unknown]:
         """One posture for the set-up, the taper always, and what a tilted run leans on."""
-        bench = "bench test"
+        bench: Belongs = "bench test"
         found = [
             Unknown("drop_posture", Uniform(0.5, 2.55), "how it lay upright", bench),
             Unknown("drop_scatter", LogNormal(0.03, 2.0), "how far upright runs differ", bench),
@@ -334,4 +335,4 @@ class DropTest(BenchTest[DropRecord]):
 
     def screen(self, spec: PistonSpec, record: DropRecord) -> Sequence[Flag]:
         """What the times alone give away."""
-        return screen_drops(spec, record)
+        return screen_drops(record)

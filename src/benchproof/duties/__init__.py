@@ -15,7 +15,8 @@ DUTIES: dict[str, str] = {
 
 def load_duty(key: str) -> Duty[Any]:
     """Load a duty by its key; raises ``KeyError`` with the known keys."""
-    return load(key, DUTIES, "duty")
+    duty: Duty[Any] = load(key, DUTIES, "duty")
+    return duty
 
 
 def load(key: str, known: dict[str, str], what: str) -> Any:

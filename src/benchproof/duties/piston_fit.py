@@ -14,6 +14,7 @@ a lower bound: water in the gap passes about thirty times the mass.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from types import MappingProxyType
 from typing import Annotated, ClassVar
 
 import numpy as np
@@ -335,11 +336,13 @@ class PistonFit(Duty[PistonSpec]):
     summary = "Steam-tight, yet free to move when both are hot."
     spec_type = PistonSpec
     merits = MERITS
-    flag_words: ClassVar[dict[str, str]] = {
-        "seized": "shut tight when running",
-        "off_the_scale": "so wide that the leak is off the table and reads low",
-        "over_half_lost": "loses over half its steam: it cannot hold pressure",
-    }
+    flag_words = MappingProxyType(
+        {
+            "seized": "shut tight when running",
+            "off_the_scale": "so wide that the leak is off the table and reads low",
+            "over_half_lost": "loses over half its steam: it cannot hold pressure",
+        }
+    )
     theory = (
         "Laminar to choked flow of dry steam in a thin annulus, averaged over the stroke. Dry "
         "steam is a lower bound: a gap filled with water passes about thirty times the mass, and "

@@ -63,7 +63,7 @@ class SteamPastPiston:
         )
         self.widest = 150e-6 * float(np.sqrt(diameter / 30e-3))
         self._step = self.widest / (CLEARANCES - 1)
-        clearance = self._step * np.arange(CLEARANCES)
+        clearance: Array = self._step * np.arange(CLEARANCES, dtype=float)
         posture = np.linspace(LEAST_POSTURE, MOST_POSTURE, POSTURES)
         # Below 1 the piston lies cocked: the flow of a centred one times the factor.
         thinned = np.minimum(posture, 1.0)
@@ -125,6 +125,6 @@ class SteamPastPiston:
 
     def clearance_for(self, share: float, posture: float) -> float:
         """Hot flow clearance [m, diametral] that passes a share of use; the table's end at most."""
-        clearance = self._step * np.arange(CLEARANCES)
+        clearance: Array = self._step * np.arange(CLEARANCES, dtype=float)
         column = self.share(clearance, np.full(CLEARANCES, posture))
         return float(np.interp(share, column, clearance))

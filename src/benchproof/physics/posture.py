@@ -26,7 +26,7 @@ from benchproof.physics.ranges import Numbers, require, require_positive
 
 Vector: TypeAlias = tuple[Numbers, Numbers]
 
-STEEPEST_TAPER = 0.9
+STEEPEST_TAPER = 0.8
 """Beyond this the quadrature of the long-land limit is no longer good to 1e-4."""
 
 ROUNDING = 1e-9
@@ -162,7 +162,7 @@ def posture_flow_factor(
 
     end_one, end_two: offset vectors (x, y) at the ends over the mean gap [-], of length at most
     1 − taper and 1 + taper. taper: half the change of the radial gap from end to end over its
-    mean [-], above 0 when wider at end two, within ±0.9. slenderness: land length over diameter
+    mean [-], above 0 when wider at end two, within ±0.8. slenderness: land length over diameter
     [-]. Within 2.5 % of the Reynolds equation for slenderness 0.3 to 1.5 and taper within ±0.25.
     Raises OutOfRange. Own derivation.
     """

@@ -274,7 +274,7 @@ def _why_no_unit(unit: str, kind: Kind) -> str:
         for each in kind.units
         if each.symbol and each.reference == kind.reference
     )
-    if re.search(r"±|\+ ?/? ?-|[0-9] ?(?:–|-|\.\.| to )", f"0{unit}") and re.search("[0-9]", unit):
+    if re.search(r"±|\+ ?/? ?-|[0-9] ?(?:–|-|\.\.|to )", f"0{unit}") and re.search("[0-9]", unit):
         return "is a spread or a range where one value is asked for"
     if len(unit) > 12 or any(letter in "0123456789" for letter in unit):
         return "is not one number with one unit"

@@ -186,18 +186,29 @@ def write_spread(spread: Spread, kind: Kind, unit: str) -> str:
         case Fixed(value):
             return write(value, kind, unit)
         case Normal(mean, sd):
-            return f"{write(mean, kind, unit)} ± {write(sd, kind.deviation, _deviation(kind))}"
+            return f"{write(mean, kind, unit)} ± {_write_deviation(sd, kind, unit)}"
         case LogNormal(middle, factor):
             return f"{write(middle, kind, unit)} ×/÷ {factor!r}"
         case Below(gap):
-            return _BELOW + write_spread(gap, kind.deviation, _deviation(kind))
+            return _BELOW + _write_gap(gap, kind, unit)
     text = f"{write(spread.lower, kind, unit)} to {write(spread.upper, kind, unit)}"
     return text + _FACTORS if isinstance(spread, LogUniform) else text
 
 
-def _deviation(kind: Kind) -> str:
-    """Return a unit of the deviation whose scale alone carries it to SI."""
-    return next(unit.symbol for unit in kind.deviation.units if not unit.included_angle)
+def _write_gap(gap: Spread, kind: Kind, unit: str) -> str:
+    deviation, own = kind.deviation, kind.named(unit)
+    if deviation is kind:
+        return write_spread(gap, kind, unit)
+    return write_spread(gap, deviation, own.symbol.removesuffix(" gauge").removesuffix(" abs"))
+
+
+def _write_deviation(value: float, kind: Kind, unit: str) -> str:
+    """Text of an uncertainty in the unit of its value where that is a matter of scale alone."""
+    deviation, own = kind.deviation, kind.named(unit)
+    if deviation is kind and not own.included_angle:
+        return write(value, kind, unit)
+    other = next(each for each in deviation.units if each.symbol and not each.included_angle)
+    return write(value, deviation, other.symbol)
 
 
 def _pair(first: tuple[str, str], word: str, second: tuple[str, str]) -> str:

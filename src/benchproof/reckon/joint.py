@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchproof.duties.contract import CorrelatedUnknowns, Unknown
-from benchproof.features import Error, Feature
+from benchproof.features import PROCESSES, Error, Feature
 from benchproof.spread import Spread
 from benchproof.workshop.standing import Standing
 
@@ -45,10 +45,11 @@ class _Linear:
     constant: Array | float
     coefficients: Mapping[str, Array | float]
 
-    def at(self, normals: Mapping[str, Array]) -> Array:
+    def at(self, normals: Mapping[str, Array], halved: str | None = None) -> Array:
         total = np.asarray(self.constant, dtype=float)
         for name, coefficient in self.coefficients.items():
-            total = total + coefficient * normals[name]
+            part = coefficient * normals[name]
+            total = total + (_nearer(part) if name == halved else part)
         return total
 
     def plus(self, other: _Linear, factor: float = 1.0) -> _Linear:
@@ -142,8 +143,15 @@ class Joint:
         return np.random.default_rng(seed).standard_normal((len(self.columns), count))
 
     def causes(self) -> dict[str, str]:
-        """What spoils it, each cause by its key with a label: cuts, gauges, unknowns."""
-        found = {f"cut {n}": self.errors[n].label or n for n in self._live_errors}
+        """What spoils it, each cause by its key with a label: cuts, biases, gauges, unknowns.
+
+        A cut that is over and measured is no cause any more; how well it is measured is.
+        """
+        open_errors = {name for f in self.features if f.name not in self.made for name in f.gains}
+        open_cuts = [name for name in self._live_errors if name in open_errors]
+        found = {f"cut {n}": self.errors[n].label or n for n in open_cuts}
+        for process in dict.fromkeys(self.errors[n].process for n in open_cuts):
+            found[f"bias of {process}"] = f"lasting offset of {PROCESSES[process].plural}"
         found |= {f"gauge {n}": f"measuring the {self._label(n)}" for n in self._read()}
         for unknown in self.unknowns:
             name = unknown.names[0] if isinstance(unknown, CorrelatedUnknowns) else unknown.name
@@ -162,83 +170,84 @@ class Joint:
         deviations = self._deviations(given, halved)
         values = {f.name: f.aim + deviations[f.name] for f in self.features}
         for unknown in self.unknowns:
-            shrink = 0.5 if halved is not None and halved in _keys(unknown) else 1.0
-            values |= _draw_unknown(unknown, given, shrink)
+            drawn = _draw_unknown(unknown, given)
+            if halved in _keys(unknown):
+                drawn = {name: _nearer(value) for name, value in drawn.items()}
+            values |= drawn
         return values
 
     def _deviations(self, given: dict[str, Array], halved: str | None) -> dict[str, Array]:
         spreads = {p: self.standings[p].spread_at(given[f"spread of {p}"]) for p in self.processes}
         rows: dict[str, _Linear] = {}
-        fixed: dict[str, Array] = {}
         for feature in self.features:
             if feature.name in self.unmeasured:
-                fixed[feature.name] = self.unmeasured[feature.name].at(
-                    given[f"piece {feature.name}"]
-                )
-                rows[feature.name] = _Linear(fixed[feature.name], {})
-                if feature.mate is not None:
-                    mate_aim = next(f.aim for f in self.features if f.name == feature.mate)
-                    rows[feature.name] = (
-                        rows[feature.name]
-                        .plus(rows[feature.mate])
-                        .plus(_Linear(mate_aim - feature.aim, {}))
-                    )
+                rows[feature.name] = self._unmeasured_row(feature, given, rows)
             else:
-                rows[feature.name] = self._row(feature, spreads, rows, halved)
-        constraints = self._constraints(rows, halved)
+                rows[feature.name] = self._row(feature, spreads, rows)
+        constraints = self._constraints(rows)
         if constraints:
-            given = _project(given, constraints)
-        return {
-            name: np.broadcast_to(row.at(given), next(iter(given.values())).shape)
-            for name, row in rows.items()
-        }
+            given = _project(given, list(constraints.values()))
+        shape = next(iter(given.values())).shape
+        found = {n: np.broadcast_to(row.at(given, halved), shape) for n, row in rows.items()}
+        for name in constraints:
+            if halved == f"gauge {name}":
+                found[name] = _nearer(found[name])
+        return found
+
+    def _unmeasured_row(
+        self, feature: Feature, given: Mapping[str, Array], rows: Mapping[str, _Linear]
+    ) -> _Linear:
+        piece = self.unmeasured[feature.name].at(given[f"piece {feature.name}"])
+        if feature.mate is None:
+            return _Linear(piece, {})
+        mate_aim = next(f.aim for f in self.features if f.name == feature.mate)
+        return _Linear(piece + mate_aim - feature.aim, {}).plus(rows[feature.mate])
 
     def _row(
-        self,
-        feature: Feature,
-        spreads: Mapping[str, Array],
-        rows: Mapping[str, _Linear],
-        halved: str | None,
+        self, feature: Feature, spreads: Mapping[str, Array], rows: Mapping[str, _Linear]
     ) -> _Linear:
         made = self.made.get(feature.name)
         if made is not None and made.aim is None:
             reading = _Linear(made.size - feature.aim, {})
-            return reading.plus(self._gauge_row(feature.name, halved), -1.0)
+            return reading.plus(self._gauge_row(feature.name), -1.0)
         row = _Linear(0.0 if made is None or made.aim is None else made.aim - feature.aim, {})
         for name, gain in feature.gains.items():
             if gain:
-                row = row.plus(self._error_row(name, spreads, halved), gain)
+                row = row.plus(self._error_row(name, spreads), gain)
         if feature.to_suit and made is None:
             assert feature.mate is not None
-            row = row.plus(rows[feature.mate]).plus(self._gauge_row(feature.mate, halved))
+            row = row.plus(rows[feature.mate]).plus(self._gauge_row(feature.mate))
         return row
 
-    def _error_row(self, name: str, spreads: Mapping[str, Array], halved: str | None) -> _Linear:
+    def _error_row(self, name: str, spreads: Mapping[str, Array]) -> _Linear:
         error = self.errors[name]
-        standing = self.standings[error.process]
         spread = spreads[error.process]
-        unit = error.unit * (0.5 if halved == f"cut {name}" else 1.0)
-        middle = standing.bias_at(spread, 0.0)
-        sd = standing.bias_at(spread, 1.0) - middle
+        middle, sd = self.standings[error.process].bias_given(spread)
         return _Linear(
-            unit * middle,
-            {f"bias of {error.process}": unit * sd, f"cut {name}": unit * spread},
+            error.unit * middle,
+            {f"bias of {error.process}": error.unit * sd, f"cut {name}": error.unit * spread},
         )
 
-    def _gauge_row(self, name: str, halved: str | None) -> _Linear:
-        u = self.gauge_of(name) * (0.5 if halved == f"gauge {name}" else 1.0)
+    def _gauge_row(self, name: str) -> _Linear:
+        u = self.gauge_of(name)
         return _Linear(0.0, {f"gauge {name}": u} if u > 0.0 else {})
 
-    def _constraints(self, rows: Mapping[str, _Linear], halved: str | None) -> list[_Linear]:
+    def _constraints(self, rows: Mapping[str, _Linear]) -> dict[str, _Linear]:
         """Reading minus what the draw would read, for every size measured against its aim."""
-        found = []
+        found = {}
         for feature in self.features:
             made = self.made.get(feature.name)
             if made is None or made.aim is None or feature.name in self.unmeasured:
                 continue
-            read = rows[feature.name].plus(self._gauge_row(feature.name, halved))
-            found.append(read.plus(_Linear(feature.aim - made.size, {})))
+            read = rows[feature.name].plus(self._gauge_row(feature.name))
+            found[feature.name] = read.plus(_Linear(feature.aim - made.size, {}))
         return found
+
+
+def _nearer(values: Array) -> Array:
+    """The same draws, half as far from their mean: held, or known, twice as well."""
+    middle = values.mean()
+    return np.asarray(middle + 0.5 * (values - middle))
 
 
 def _keys(unknown: Unknown | CorrelatedUnknowns) -> set[str]:
@@ -247,16 +256,14 @@ def _keys(unknown: Unknown | CorrelatedUnknowns) -> set[str]:
 
 
 def _draw_unknown(
-    unknown: Unknown | CorrelatedUnknowns, given: Mapping[str, Array], shrink: float
+    unknown: Unknown | CorrelatedUnknowns, given: Mapping[str, Array]
 ) -> dict[str, Array]:
     if isinstance(unknown, Unknown):
-        value = unknown.spread.at(given[f"unknown {unknown.name}"])
-        middle = unknown.spread.median
-        return {unknown.name: value if shrink == 1.0 else middle + shrink * (value - middle)}
+        return {unknown.name: unknown.spread.at(given[f"unknown {unknown.name}"])}
     scores = np.stack([given[f"unknown {name}"] for name in unknown.names])
     eigenvalues, vectors = np.linalg.eigh(np.asarray(unknown.covariance))
     root = vectors * np.sqrt(np.maximum(eigenvalues, 0.0))
-    values = np.asarray(unknown.means)[:, None] + shrink * (root @ scores)
+    values = np.asarray(unknown.means)[:, None] + root @ scores
     return dict(zip(unknown.names, values, strict=True))
 
 

@@ -72,7 +72,8 @@ def learn(
     if not np.isfinite(fit).any():
         raise ImpossibleReadings
     temperature, log_evidence = 0.0, 0.0
-    steps = moves = accepted = tried = 0
+    steps = moves = tried = 0
+    accepted = 0.0
     effective = float(draws)
     reach = 0.7
     while temperature < 1.0:
@@ -89,12 +90,12 @@ def learn(
         made = 0
         while made < _MOST_MOVES:
             normals, fit, share = _move(normals, fit, temperature, log_likelihood, reach, rng)
-            reach = float(np.clip(reach * np.exp(share - 0.4), 0.05, 1.0))
+            reach = float(np.clip(reach * np.exp(share - 0.3), 0.05, 1.0))
             moves, made = moves + 1, made + 1
             accepted, tried = accepted + share, tried + 1
             effective = draws / (1.0 + (duplicates - 1.0) * _kinship(before, normals))
             last = temperature >= 1.0
-            if made >= _MOVES_A_STEP and (not last or effective >= max(ENOUGH, 0.75 * draws)):
+            if made >= _MOVES_A_STEP and (not last or effective >= ENOUGH):
                 break
         if steps >= _MOST_STEPS and temperature < 1.0:
             effective = 0.0

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchproof.duties.contract import CorrelatedUnknowns, Duty, ForwardModel, Need, Unknown
-from benchproof.features import Feature
+from benchproof.features import PROCESSES, Feature
 from benchproof.reckon.aims import (
     Aim,
     Costs,
@@ -50,6 +50,24 @@ class Job(Generic[SpecT]):
     spec: SpecT
     lathe: Lathe
     made: Mapping[str, Made]
+
+    @property
+    def known_from(self) -> str:
+        """What the odds rest on: the lathe, and how many parts stand behind each process."""
+        errors = {error.name: error for error in self.duty.errors(self.spec)}
+        shown = []
+        for feature in self.duty.features(self.spec):
+            for name in feature.gains:
+                process = errors[name].process
+                parts = self.lathe.standings[process].parts
+                told = f"{PROCESSES[process].plural} " + (
+                    f"shown by {parts} part{'s' if parts > 1 else ''}" if parts else "assumed"
+                )
+                if feature.name not in self.made and told not in shown:
+                    shown.append(told)
+        if self.lathe.assumed or not shown:
+            return self.lathe.name
+        return f"{self.lathe.name}: {', '.join(shown)}"
 
     def joint(
         self,
@@ -170,7 +188,7 @@ def answer_for(
         sources=list(duty.sources),
         theory=duty.theory,
         steps=steps,
-        known_from=known_from or job.lathe.name,
+        known_from=known_from or job.known_from,
         seed=seed,
         draws=normals.shape[1],
         versions=versions(),

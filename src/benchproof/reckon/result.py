@@ -7,7 +7,7 @@ uncertain (what can honestly be forecast); beside both stands what the sizes alo
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.special import chdtri
 
 from benchproof.bench_tests.contract import BenchTest, Flag
-from benchproof.duties.contract import ForwardModel
+from benchproof.duties.contract import Duty, ForwardModel, Unknown
 from benchproof.reckon.answer import Answer, Flagged, Range, range_of, ranges
 from benchproof.reckon.joint import Joint
 from benchproof.reckon.learning import ENOUGH, Learned, learn
@@ -112,17 +112,17 @@ def bench_result(
         *_contradictions(joint, learned, residuals),
     ]
     held = {
-        unknown.name: unknown.label
+        unknown.name: unknown
         for unknown in duty.unknowns(spec)
-        if getattr(unknown, "name", None) in duty.service_unknowns
+        if isinstance(unknown, Unknown) and unknown.name in duty.service_unknowns
     }
     return Result(
         test=test.key,
         title=test.title,
         measured=[range_of(f.name, f.label, f.kind, f.values) for f in foresight.figures(after)],
         before=[range_of(f.name, f.label, f.kind, f.values) for f in foresight.figures(before)],
-        forecasts=_forecasts(job, model, before, after, tuple(held)),
-        held=held,
+        forecasts=_forecasts(duty, model, before, after, held.values()),
+        held={name: unknown.label for name, unknown in held.items()},
         readings=residuals.shape[1],
         residuals=[float(value) for value in np.median(residuals, axis=0)],
         learning=Learning(
@@ -151,20 +151,18 @@ def _flagged(flag: Flag) -> Flagged:
 
 
 def _forecasts(
-    job: Job[Any],
+    duty: Duty[Any],
     model: ForwardModel,
     before: Mapping[str, Array],
     after: Mapping[str, Array],
-    held: Sequence[str],
+    held: Collection[Unknown],
 ) -> list[Forecast]:
-    spreads = {u.name: u.spread for u in job.duty.unknowns(job.spec) if hasattr(u, "spread")}
-
     def told(samples: Mapping[str, Array], hold: bool) -> list[Range]:
         taken = dict(samples)
         if hold:
-            for name in held:
-                taken[name] = np.full_like(taken[name], spreads[name].median)
-        return ranges(job.duty.merits, model.perform(taken).merits)
+            for unknown in held:
+                taken[unknown.name] = np.full_like(taken[unknown.name], unknown.spread.median)
+        return ranges(duty.merits, model.perform(taken).merits)
 
     columns = (told(after, True), told(after, False), told(before, True), told(before, False))
     return [Forecast(a.name, a.label, a, b, c, d) for a, b, c, d in zip(*columns, strict=True)]

@@ -5,6 +5,7 @@ Nothing a mapping may hold makes this fail with anything but a list of problems.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from difflib import get_close_matches
 from typing import Any
@@ -103,7 +104,7 @@ class Reading:
         if defaults is not None:
             return getattr(defaults, field.name)
         if field.required:
-            self._missing(field, marker, here, name)
+            self._missing(marker, here, name)
             return None
         return field.default
 
@@ -176,7 +177,7 @@ class Reading:
         names = [field.name for field in layout]
         strangers = [key for key in stated if not isinstance(key, str) or key not in names]
         for key in strangers[:MOST_UNKNOWN]:
-            shown = shortened(key)
+            shown = shortened(key).strip() or "(no name)"
             close = get_close_matches(shown.replace(" ", "_").casefold(), names, 1)
             hint = f"; did you mean '{close[0]}'?" if close else f"; known are {', '.join(names)}"
             self._note(path + shown, shown, stated[key], f"is not a field here{hint}")
@@ -185,7 +186,7 @@ class Reading:
             where = path.removesuffix(".") or "spec"
             self._note(where, where, None, f"has {more} more fields that are not known here")
 
-    def _missing(self, field: Field, marker: Marker, here: str, name: str) -> None:
+    def _missing(self, marker: Marker, here: str, name: str) -> None:
         message, example = "is not stated", ""
         if isinstance(marker, Quantity):
             try:
@@ -205,7 +206,6 @@ class Reading:
             message, example = "is not stated; give yes or no", "yes"
         if marker.inherits is not None:
             message += " (the engine does not state it either)"
-        del field
         self._note(here, name, None, message, example)
 
     def _refused(
@@ -231,11 +231,14 @@ class Reading:
 
 
 def _named_in(message: str, layout: list[Field]) -> str:
-    """Name of the field a validator's message speaks of, the longest label first; or nothing."""
-    for field in sorted(layout, key=lambda field: -len(field.label)):
-        if field.label in message or field.name in message:
-            return field.name
-    return ""
+    """Name of the field that a validator's message speaks of first, or nothing."""
+    found = [
+        (place.start(), -len(word), field.name)
+        for field in layout
+        for word in (field.label, field.name)
+        if (place := re.search(rf"\b{re.escape(word)}\b", message))
+    ]
+    return min(found)[2] if found else ""
 
 
 def _from(source: Origin) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -23,18 +24,20 @@ def read_toml(path: Path | str) -> dict[str, Any]:
     def refused(message: str, example: str = "") -> SpecError:
         return SpecError([Problem(file.name or str(path), "file", str(path), message, example)])
 
+    content = None
     try:
-        if file.is_dir():
-            raise refused("is a folder; name the file in it")
-        if file.exists() and not file.is_file():
-            raise refused("is not a plain file")
-        with file.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        mode = file.stat().st_mode
+        if stat.S_ISREG(mode):  # a pipe would keep us waiting
+            with file.open("rb") as stream:
+                content = stream.read(LARGEST + 1)
     except FileNotFoundError:
         raise refused("does not exist") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name cannot be used"
         raise refused(f"cannot be read: {reason}") from None
+    if content is None:
+        folder = stat.S_ISDIR(mode)
+        raise refused("is a folder; name the file in it" if folder else "is not a plain file")
     if len(content) > LARGEST:
         raise refused(f"is larger than {LARGEST} bytes")
     try:

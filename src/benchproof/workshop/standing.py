@@ -143,8 +143,8 @@ class Standing:
         score = np.asarray(score, dtype=float)
         return np.asarray(np.exp(np.interp(score, self._score, self._log_spread)))
 
-    def bias_at(self, spread: ArrayLike, score: ArrayLike) -> Array:
-        """Bias delta at a given spread and standard normal scores, shapes broadcasting."""
+    def bias_given(self, spread: ArrayLike) -> tuple[Array, Array]:
+        """Mean and standard deviation of the bias delta at a given spread, shape of ``spread``."""
         first = self._log_spread[0]
         step = (self._log_spread[-1] - first) / (len(self._log_spread) - 1)
         place = np.clip((np.log(spread) - first) / step, 0.0, len(self._log_spread) - 1.0)
@@ -154,6 +154,11 @@ class Standing:
         mean = mean + share * (self.bias_mean[index + 1] - mean)
         sd = self.bias_sd[index]
         sd = sd + share * (self.bias_sd[index + 1] - sd)
+        return np.asarray(mean), np.asarray(sd)
+
+    def bias_at(self, spread: ArrayLike, score: ArrayLike) -> Array:
+        """Bias delta at a given spread and standard normal scores, shapes broadcasting."""
+        mean, sd = self.bias_given(spread)
         return np.asarray(mean + np.asarray(score) * sd)
 
     def spread_quantile(self, probability: float) -> float:
