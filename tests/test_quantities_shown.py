@@ -99,6 +99,11 @@ def test_unit_and_decimals_can_be_chosen() -> None:
     assert show(252.0, DURATION, unit="min") == "4.2 min"
 
 
+def test_what_is_too_large_for_its_unit_is_unlimited() -> None:
+    assert show(1e308, LENGTH, unit="µm") == "unlimited"
+    assert show(-1e308, LENGTH, unit="µm") == "-unlimited"
+
+
 @pytest.mark.parametrize(
     ("value", "kind", "text"),
     [
@@ -114,7 +119,11 @@ def test_the_echo_gives_both_systems(value: float, kind: Kind, text: str) -> Non
     assert echo(value, kind) == text
 
 
-@given(kind=st.sampled_from(KINDS), share=st.floats(0.0, 1.0), power=st.floats(-9.0, 0.0))
+@given(
+    kind=st.sampled_from(KINDS),
+    share=st.just(0.0) | st.floats(1e-9, 1.0),
+    power=st.floats(-9.0, 0.0),
+)
 def test_what_is_shown_reads_back_within_its_rounding(
     kind: Kind, share: float, power: float
 ) -> None:
@@ -126,6 +135,22 @@ def test_what_is_shown_reads_back_within_its_rounding(
         absolute = {"temperature": 0.06, "duration": 0.06}.get(kind.name, 0.0)
         assert again == pytest.approx(value, rel=0.06, abs=absolute), text
         assert sum(letter.isdigit() for letter in text) < 12
+
+
+@given(
+    kind=st.sampled_from(KINDS),
+    value=st.floats(),
+    system=st.sampled_from(["metric", "inch"]),
+    number=st.integers(0, 20),
+)
+def test_any_value_at_all_can_be_shown_and_never_at_length(
+    kind: Kind, value: float, system: System, number: int
+) -> None:
+    unit = kind.units[number % len(kind.units)].symbol
+    for text in (show(value, kind, system=system), show(value, kind, unit=unit)):
+        assert text.isprintable()
+        assert len(text) < 40
+    assert len(echo(value, kind)) < 80
 
 
 SPREADS: list[tuple[str | float, Kind, str, Spread]] = [

@@ -422,6 +422,16 @@ def test_the_plain_form_knows_every_spread() -> None:
     assert set(SPREADS) == set(get_args(Spread))
 
 
+def test_yes_and_no_may_be_words_to_choose_from() -> None:
+    class Look(Spec):
+        falls: Annotated[str, Choice("falls", options=("yes", "no", "not tried"))]
+        note: Annotated[str, Words("note")] = ""
+
+    assert Look.from_text({"falls": True}).spec.falls == "yes"
+    with pytest.raises(SpecError, match="must be text"):
+        Look.from_text({"falls": False, "note": True})
+
+
 def test_default_rows_are_marked_as_defaults() -> None:
     class Trial(Spec):
         runs: tuple[Run, ...] = (Run(time=1.0), Run(time=2.0))

@@ -52,7 +52,7 @@ class Unit:
         return float((Fraction(float.__repr__(float(value))) - self.offset) / self.scale)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Kind:
     """A physical dimension as a field uses it.
 
@@ -79,6 +79,9 @@ class Kind:
     reference: Reference = ""
     ratio: bool = False
     whole: bool = False
+
+    def __repr__(self) -> str:
+        return f"<Kind: {self.name}>"
 
     @cached_property
     def _exact(self) -> dict[str, Unit]:

@@ -48,7 +48,10 @@ def shown_parts(
         if kind is NUMBER:
             return _significant(value, 4), ""
     chosen = kind.named(unit) if unit is not None else kind.display(value, system)
-    number = chosen.from_si(value)
+    try:
+        number = chosen.from_si(value)
+    except OverflowError:
+        return f"{'-' * (value < 0)}unlimited", ""
     if digits is not None:
         return _unsigned_zero(f"{number:.{digits}f}"), chosen.symbol
     return _rounded(number, chosen), chosen.symbol
@@ -88,13 +91,15 @@ def _rounded(number: float, unit: Unit) -> str:
         decimals = 2
     if number and abs(number) < 10.0 ** (1 - decimals):
         return _significant(number, 2)
+    if abs(number) >= 1e8:
+        return _significant(number, 4)
     return _plain(f"{number:.{decimals}f}")
 
 
 def _significant(number: float, figures: int) -> str:
     if number == 0.0:
         return "0"
-    magnitude = math.floor(math.log10(abs(float(f"{number:.{figures - 1}e}"))))
+    magnitude = int(f"{number:.{figures - 1}e}".split("e")[1])
     if not -7 <= magnitude < 9:
         return f"{number:.{figures - 1}e}"
     return _plain(f"{number:.{max(0, figures - 1 - magnitude)}f}")
@@ -126,11 +131,11 @@ def _duration(value: float) -> str:
     if seconds < 100 * 3600 - 30:
         hours, minutes = divmod(round(seconds / 60.0), 60)
         return f"{sign}{hours} h" + (f" {minutes} min" if minutes else "")
-    return f"{sign}{seconds / 3600.0:.0f} h"
+    return f"{sign}{_rounded(round(seconds / 3600.0), DURATION.named('h'))} h"
 
 
 def _taper(value: float) -> str:
-    if value == 0.0:
-        return "0"
+    if abs(value) < 1e-6:
+        return _significant(value, 2)
     sign = "-" if value < 0.0 else ""
     return f"{sign}1 in {_significant(1.0 / abs(value), 5)}"

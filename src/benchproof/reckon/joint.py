@@ -187,11 +187,13 @@ class Joint:
         constraints = self._constraints(rows)
         if constraints:
             given = _project(given, list(constraints.values()))
+        # A size measured against its aim is held better as a whole; its reading stays what it is.
+        better = next((name for name in constraints if halved == f"gauge {name}"), None)
+        share = halved if better is None else None
         shape = next(iter(given.values())).shape
-        found = {n: np.broadcast_to(row.at(given, halved), shape) for n, row in rows.items()}
-        for name in constraints:
-            if halved == f"gauge {name}":
-                found[name] = _nearer(found[name])
+        found = {n: np.broadcast_to(row.at(given, share), shape) for n, row in rows.items()}
+        if better is not None:
+            found[better] = _nearer(found[better])
         return found
 
     def _unmeasured_row(

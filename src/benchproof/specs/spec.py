@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Self
+from typing import Any, ClassVar, Self
 
 from pydantic import BaseModel, ConfigDict
 
@@ -18,7 +18,10 @@ class Spec(BaseModel):
 
     Every field carries a marker (``Length(...)``, ``Choice(...)``, ...) or is itself a spec or a
     tuple of specs. The model takes SI values only; what people write is read by ``from_text``.
+    ``version`` counts the layouts a spec has had, so that text stored earlier can be upgraded.
     """
+
+    version: ClassVar[int] = 1
 
     model_config = ConfigDict(frozen=True, extra="forbid", validate_default=True)
 

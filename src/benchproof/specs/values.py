@@ -32,7 +32,9 @@ def read_value(given: object, marker: Marker, field: Field) -> Any:
         return int(value) if isinstance(value, float) and int in types else value
     if isinstance(marker, Flag):
         return _yes_or_no(given, field.name)
-    if not isinstance(given, (str, int, float)) or isinstance(given, bool):
+    if isinstance(given, bool) and isinstance(marker, Words):
+        raise FieldError(field.name, "must be text")
+    if not isinstance(given, (str, int, float)):  # yes and no may be words to choose from
         raise FieldError(field.name, "must be text")
     text = given.strip() if isinstance(given, str) else shortened(given)
     if isinstance(marker, Words):
