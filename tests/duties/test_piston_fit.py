@@ -66,9 +66,8 @@ def test_windows_of_gunmetal_in_gunmetal(
     system: str, size: int, pressure: str, expected: list[float | None]
 ) -> None:
     stated = (SIZES if system == "metric" else INCHES)[size]
-    found = edges(
-        answered(**stated, boiler_pressure=pressure if system == "metric" else PSI[pressure])
-    )
+    steam = pressure if system == "metric" else PSI[pressure]
+    found = edges(answered(**stated, boiler_pressure=steam))
     for place, (edge, wanted) in enumerate(zip(found, expected, strict=True)):
         if wanted is None:
             assert edge is None
@@ -141,12 +140,15 @@ def test_roughness_lets_steam_past_but_gives_no_room() -> None:
     assert upper[1] == pytest.approx(lower[1] - 3.0, abs=0.01)
 
 
-def test_grooves_cost_a_little_steam() -> None:
+def test_grooves_of_the_same_total_land_save_a_little_steam() -> None:
     plain = answered(**SIZES[30], boiler_pressure="8 bar")
-    grooved = answered(**SIZES[30], boiler_pressure="8 bar", grooves={"count": 4})
-    assert edges(grooved)[1] is not None
-    # Entries lost and regained resist: at the same total land length a groove passes no more.
-    assert edges(plain)[1] <= edges(grooved)[1] < edges(plain)[1] * 1.05  # type: ignore[operator]
+    stated = spec(**SIZES[30], boiler_pressure="8 bar", grooves={"count": 4})
+    grooved = PistonFit().plain_window(stated)
+    upper = edges(plain)[1]
+    assert upper is not None
+    assert grooved.upper is not None
+    # Every land is entered anew, which resists: at one total land length a little less passes.
+    assert upper < grooved.upper / MICRON < upper * 1.05
 
 
 def perform(clearance: float, posture: float = 1.0, lead: float = 10.0, **stated: Any) -> Any:
@@ -165,7 +167,7 @@ def perform(clearance: float, posture: float = 1.0, lead: float = 10.0, **stated
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.floats(1e-6, 80e-6), st.floats(0.5, 2.4), st.floats(1.001, 1.5), st.floats(0.0, 30.0))
+@given(st.floats(20e-6, 80e-6), st.floats(0.5, 2.4), st.floats(1.001, 1.5), st.floats(0.0, 30.0))
 def test_a_wider_or_more_tilted_piston_never_leaks_less(
     clearance: float, posture: float, factor: float, lead: float
 ) -> None:

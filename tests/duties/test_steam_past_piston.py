@@ -47,7 +47,7 @@ def test_between_the_knots_the_table_errs_by_less_than_one_part_in_two_hundred(s
     rng = np.random.default_rng(seed)
     clearance = rng.uniform(3e-6, 140e-6, 120)
     posture = rng.uniform(0.45, 2.5, 120)
-    table = SteamPastPiston(**CONDITIONS)  # type: ignore[arg-type]
+    table = SteamPastPiston(**CONDITIONS)
     expected = integral(clearance, posture) / table.use
     np.testing.assert_allclose(table.share(clearance, posture), expected, rtol=5e-3)
 

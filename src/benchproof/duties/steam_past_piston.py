@@ -19,7 +19,7 @@ from benchproof.physics.posture import offset_for_flow_factor
 Array: TypeAlias = NDArray[np.float64]
 
 CLEARANCES = 241
-POSTURES = 22
+POSTURES = 43
 LEAST_POSTURE, MOST_POSTURE = 0.4, 2.5
 _LAST_ROW = CLEARANCES - 1.000001
 _LAST_COLUMN = POSTURES - 1.000001

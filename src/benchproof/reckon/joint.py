@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from benchproof.duties.contract import CorrelatedUnknowns, Unknown
 from benchproof.features import PROCESSES, Error, Feature
+from benchproof.reckon.linear import Linear, conditional, nearer, project
 from benchproof.spread import Spread
 from benchproof.workshop.standing import Standing
 
@@ -38,33 +39,15 @@ class Made:
     aim: float | None = None
 
 
-@dataclass(frozen=True)
-class _Linear:
-    """Deviation of one feature: a constant plus coefficients on the standard normals."""
-
-    constant: Array | float
-    coefficients: Mapping[str, Array | float]
-
-    def at(self, normals: Mapping[str, Array], halved: str | None = None) -> Array:
-        total = np.asarray(self.constant, dtype=float)
-        for name, coefficient in self.coefficients.items():
-            part = coefficient * normals[name]
-            total = total + (_nearer(part) if name == halved else part)
-        return total
-
-    def plus(self, other: _Linear, factor: float = 1.0) -> _Linear:
-        merged = dict(self.coefficients)
-        for name, coefficient in other.coefficients.items():
-            merged[name] = merged.get(name, 0.0) + factor * coefficient
-        return _Linear(self.constant + factor * other.constant, merged)
-
-
 class Joint:
     """Features, errors, gauges and unknowns of one part, ready to be drawn together.
 
     ``standings`` maps process keys to what the lathe has shown; ``gauges`` maps instrument keys to
     standard uncertainties [SI]; ``made`` holds finished features; ``unmeasured`` gives, for
     finished features nobody measured, the deviation from the true mate (or from the aim).
+
+    With ``pieces`` the biases, cuts and gauges behind each feature are drawn as one column, the
+    piece itself: the same joint distribution of true values in fewer columns, for learning.
     """
 
     def __init__(
@@ -77,6 +60,7 @@ class Joint:
         gauges: Mapping[str, float],
         made: Mapping[str, Made] | None = None,
         unmeasured: Mapping[str, Spread] | None = None,
+        pieces: bool = False,
     ) -> None:
         self.features = tuple(features)
         self.errors = {error.name: error for error in errors}
@@ -85,6 +69,7 @@ class Joint:
         self.gauges = gauges
         self.made = dict(made or {})
         self.unmeasured = dict(unmeasured or {})
+        self.pieces = pieces
         _check_names(self.features, self.errors, self.unknowns)
         self._live_errors = tuple(
             dict.fromkeys(
@@ -126,12 +111,14 @@ class Joint:
                 yield feature.name
 
     def _column_names(self) -> Iterable[str]:
-        for process in self.processes:
-            yield f"spread of {process}"
-            yield f"bias of {process}"
-        yield from (f"cut {name}" for name in self._live_errors)
-        yield from (f"gauge {name}" for name in self._read())
-        yield from (f"piece {name}" for name in self.unmeasured)
+        yield from (f"spread of {process}" for process in self.processes)
+        if self.pieces:
+            yield from (f"piece {feature.name}" for feature in self.features)
+        else:
+            yield from (f"bias of {process}" for process in self.processes)
+            yield from (f"cut {name}" for name in self._live_errors)
+            yield from (f"gauge {name}" for name in self._read())
+            yield from (f"piece {name}" for name in self.unmeasured)
         for unknown in self.unknowns:
             if isinstance(unknown, CorrelatedUnknowns):
                 yield from (f"unknown {name}" for name in unknown.names)
@@ -147,16 +134,22 @@ class Joint:
 
         A cut that is over and measured is no cause any more; how well it is measured is.
         """
+        if self.pieces:
+            found = {f"piece {f.name}": f"the size of the {f.label}" for f in self.features}
+        else:
+            found = self._causes_of_sizes()
+        for unknown in self.unknowns:
+            name = unknown.names[0] if isinstance(unknown, CorrelatedUnknowns) else unknown.name
+            found[f"unknown {name}"] = unknown.label
+        return found
+
+    def _causes_of_sizes(self) -> dict[str, str]:
         open_errors = {name for f in self.features if f.name not in self.made for name in f.gains}
         open_cuts = [name for name in self._live_errors if name in open_errors]
         found = {f"cut {n}": self.errors[n].label or n for n in open_cuts}
         for process in dict.fromkeys(self.errors[n].process for n in open_cuts):
             found[f"bias of {process}"] = f"lasting offset of {PROCESSES[process].plural}"
-        found |= {f"gauge {n}": f"measuring the {self._label(n)}" for n in self._read()}
-        for unknown in self.unknowns:
-            name = unknown.names[0] if isinstance(unknown, CorrelatedUnknowns) else unknown.name
-            found[f"unknown {name}"] = unknown.label
-        return found
+        return found | {f"gauge {n}": f"measuring the {self._label(n)}" for n in self._read()}
 
     def _label(self, name: str) -> str:
         return next(f.label for f in self.features if f.name == name)
@@ -172,47 +165,69 @@ class Joint:
         for unknown in self.unknowns:
             drawn = _draw_unknown(unknown, given)
             if halved in _keys(unknown):
-                drawn = {name: _nearer(value) for name, value in drawn.items()}
+                drawn = {name: nearer(value) for name, value in drawn.items()}
             values |= drawn
         return values
 
     def _deviations(self, given: dict[str, Array], halved: str | None) -> dict[str, Array]:
         spreads = {p: self.standings[p].spread_at(given[f"spread of {p}"]) for p in self.processes}
-        rows: dict[str, _Linear] = {}
+        rows: dict[str, Linear] = {}
         for feature in self.features:
             if feature.name in self.unmeasured:
                 rows[feature.name] = self._unmeasured_row(feature, given, rows)
             else:
                 rows[feature.name] = self._row(feature, spreads, rows)
         constraints = self._constraints(rows)
+        if self.pieces:
+            return self._as_pieces(given, rows, constraints, halved)
         if constraints:
-            given = _project(given, list(constraints.values()))
+            given = project(given, list(constraints.values()))
         # A size measured against its aim is held better as a whole; its reading stays what it is.
         better = next((name for name in constraints if halved == f"gauge {name}"), None)
         share = halved if better is None else None
         shape = next(iter(given.values())).shape
         found = {n: np.broadcast_to(row.at(given, share), shape) for n, row in rows.items()}
         if better is not None:
-            found[better] = _nearer(found[better])
+            found[better] = nearer(found[better])
         return found
 
+    def _as_pieces(
+        self,
+        given: dict[str, Array],
+        rows: Mapping[str, Linear],
+        constraints: Mapping[str, Linear],
+        halved: str | None,
+    ) -> dict[str, Array]:
+        """Deviations with one column for each feature, whatever stands behind it."""
+        cut = [f.name for f in self.features if f.name not in self.unmeasured]
+        scores = np.stack([given[f"piece {name}"] for name in cut])
+        drawn = conditional([rows[name] for name in cut], list(constraints.values()), scores)
+        found = dict(zip(cut, drawn, strict=True))
+        for feature in self.features:
+            if feature.name in self.unmeasured:
+                piece = rows[feature.name].constant
+                if feature.mate is not None:
+                    piece = piece - rows[feature.mate].constant + found[feature.mate]
+                found[feature.name] = np.asarray(piece)
+        return {n: nearer(v) if halved == f"piece {n}" else v for n, v in found.items()}
+
     def _unmeasured_row(
-        self, feature: Feature, given: Mapping[str, Array], rows: Mapping[str, _Linear]
-    ) -> _Linear:
+        self, feature: Feature, given: Mapping[str, Array], rows: Mapping[str, Linear]
+    ) -> Linear:
         piece = self.unmeasured[feature.name].at(given[f"piece {feature.name}"])
         if feature.mate is None:
-            return _Linear(piece, {})
+            return Linear(piece, {})
         mate_aim = next(f.aim for f in self.features if f.name == feature.mate)
-        return _Linear(piece + mate_aim - feature.aim, {}).plus(rows[feature.mate])
+        return Linear(piece + mate_aim - feature.aim, {}).plus(rows[feature.mate])
 
     def _row(
-        self, feature: Feature, spreads: Mapping[str, Array], rows: Mapping[str, _Linear]
-    ) -> _Linear:
+        self, feature: Feature, spreads: Mapping[str, Array], rows: Mapping[str, Linear]
+    ) -> Linear:
         made = self.made.get(feature.name)
         if made is not None and made.aim is None:
-            reading = _Linear(made.size - feature.aim, {})
+            reading = Linear(made.size - feature.aim, {})
             return reading.plus(self._gauge_row(feature.name), -1.0)
-        row = _Linear(0.0 if made is None or made.aim is None else made.aim - feature.aim, {})
+        row = Linear(0.0 if made is None or made.aim is None else made.aim - feature.aim, {})
         for name, gain in feature.gains.items():
             if gain:
                 row = row.plus(self._error_row(name, spreads), gain)
@@ -221,20 +236,20 @@ class Joint:
             row = row.plus(rows[feature.mate]).plus(self._gauge_row(feature.mate))
         return row
 
-    def _error_row(self, name: str, spreads: Mapping[str, Array]) -> _Linear:
+    def _error_row(self, name: str, spreads: Mapping[str, Array]) -> Linear:
         error = self.errors[name]
         spread = spreads[error.process]
         middle, sd = self.standings[error.process].bias_given(spread)
-        return _Linear(
+        return Linear(
             error.unit * middle,
             {f"bias of {error.process}": error.unit * sd, f"cut {name}": error.unit * spread},
         )
 
-    def _gauge_row(self, name: str) -> _Linear:
+    def _gauge_row(self, name: str) -> Linear:
         u = self.gauge_of(name)
-        return _Linear(0.0, {f"gauge {name}": u} if u > 0.0 else {})
+        return Linear(0.0, {f"gauge {name}": u} if u > 0.0 else {})
 
-    def _constraints(self, rows: Mapping[str, _Linear]) -> dict[str, _Linear]:
+    def _constraints(self, rows: Mapping[str, Linear]) -> dict[str, Linear]:
         """Reading minus what the draw would read, for every size measured against its aim."""
         found = {}
         for feature in self.features:
@@ -242,14 +257,8 @@ class Joint:
             if made is None or made.aim is None or feature.name in self.unmeasured:
                 continue
             read = rows[feature.name].plus(self._gauge_row(feature.name))
-            found[feature.name] = read.plus(_Linear(feature.aim - made.size, {}))
+            found[feature.name] = read.plus(Linear(feature.aim - made.size, {}))
         return found
-
-
-def _nearer(values: Array) -> Array:
-    """The same draws, half as far from their mean: held, or known, twice as well."""
-    middle = values.mean()
-    return np.asarray(middle + 0.5 * (values - middle))
 
 
 def _keys(unknown: Unknown | CorrelatedUnknowns) -> set[str]:
@@ -267,24 +276,6 @@ def _draw_unknown(
     root = vectors * np.sqrt(np.maximum(eigenvalues, 0.0))
     values = np.asarray(unknown.means)[:, None] + root @ scores
     return dict(zip(unknown.names, values, strict=True))
-
-
-def _project(given: dict[str, Array], constraints: Sequence[_Linear]) -> dict[str, Array]:
-    """Move each draw the least way that makes every constraint zero."""
-    names = sorted({name for row in constraints for name in row.coefficients})
-    count = next(iter(given.values())).shape[0]
-    matrix = np.zeros((count, len(constraints), len(names)))
-    for i, row in enumerate(constraints):
-        for name, coefficient in row.coefficients.items():
-            matrix[:, i, names.index(name)] = coefficient
-    miss = np.stack([np.broadcast_to(row.at(given), count) for row in constraints], axis=-1)
-    gram = matrix @ matrix.transpose(0, 2, 1)
-    # Two exact readings of one shared error leave no room: a trace of play keeps it solvable.
-    scale = np.trace(gram, axis1=1, axis2=2)[:, None, None]
-    gram = gram + 1e-12 * scale * np.eye(len(constraints))
-    steps = np.linalg.solve(gram, miss[..., None])[..., 0]
-    moves = np.einsum("nij,ni->nj", matrix, steps)
-    return given | {name: given[name] - moves[:, j] for j, name in enumerate(names)}
 
 
 def _check_names(

@@ -75,6 +75,7 @@ class Job(Generic[SpecT]):
         made: Mapping[str, Made] | None = None,
         unmeasured: Mapping[str, Spread] | None = None,
         more_unknowns: Sequence[Unknown | CorrelatedUnknowns] = (),
+        pieces: bool = False,
     ) -> Joint:
         """Build the joint draw, with the job's own finished features unless others are given."""
         return Joint(
@@ -85,6 +86,7 @@ class Job(Generic[SpecT]):
             gauges={key: instrument.u for key, instrument in self.lathe.instruments.items()},
             made=self.made if made is None else made,
             unmeasured=unmeasured,
+            pieces=pieces,
         )
 
     def value(self, offset: float) -> float:

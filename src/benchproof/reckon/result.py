@@ -49,7 +49,7 @@ class Learning:
     effective: float
     steps: int
     moves: int
-    acceptance: float
+    rounds: int
     log_evidence: float
     enough: bool
 
@@ -94,7 +94,9 @@ def bench_result(
     unmeasured = {
         name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
     }
-    joint = job.joint(unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record))
+    joint = job.joint(
+        unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record), pieces=True
+    )
     foresight = test.prepare(spec, record)
     learned = learn(
         lambda normals: foresight.log_likelihood(joint.samples(normals)),
@@ -130,7 +132,7 @@ def bench_result(
             learned.effective,
             learned.steps,
             learned.moves,
-            learned.acceptance,
+            learned.rounds,
             learned.log_evidence,
             learned.enough,
         ),
