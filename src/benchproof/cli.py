@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Collection
 from pathlib import Path
 from typing import Annotated, Any, Literal, NoReturn
 
@@ -56,17 +58,25 @@ def size(
     spec
         What it must do in figures (TOML).
     """
-    from benchproof.listing import tell_understood
+    from benchproof.duties import DUTIES
+    from benchproof.job_files import plain_job, read_job
+    from benchproof.listing import tell_made, tell_understood
+    from benchproof.reckon.finished import still_to_make
     from benchproof.reckon.plain import plain_answer
     from benchproof.reckon.plan import plan
     from benchproof.telling import tell_plan
 
-    job, understood, flags = _job(duty, spec, lathe, made)
-    answer = plan(job, more_flags=flags)
+    _known(duty, DUTIES, "duty", "benchproof size piston-fit piston.toml")
+    job, understood, flags = read_job(duty, spec, lathe, made)
+    answer = plan(job, more_flags=[*still_to_make(job.duty, job.spec, job.made), *flags])
     if json:
-        _print({"spec": understood.spec.model_dump(mode="json"), **plain_answer(answer)})
+        _print({**plain_job(job), **plain_answer(answer)})
     else:
-        _print(tell_plan(answer, units, all_sources=sources) + tell_understood(understood))
+        _print(
+            tell_plan(answer, units, all_sources=sources)
+            + tell_understood(understood)
+            + tell_made(job.duty.features(job.spec), job.made)
+        )
     return ANSWERED if answer.window.lower is not None else NO_FIT
 
 
@@ -94,25 +104,33 @@ def result(
         The set-up and its readings (TOML).
     """
     from benchproof.bench_tests import BENCH_TESTS, load_bench_test
-    from benchproof.listing import tell_understood
+    from benchproof.job_files import plain_job, read_job, read_record
+    from benchproof.listing import tell_made, tell_understood
+    from benchproof.reckon.finished import not_measured
     from benchproof.reckon.learning import ImpossibleReadings
     from benchproof.reckon.plain import plain_result
     from benchproof.reckon.result import bench_result
-    from benchproof.specs import read_toml
     from benchproof.telling import tell_result
 
-    _known(test, BENCH_TESTS, "bench test")
+    _known(test, BENCH_TESTS, "bench test", "benchproof result drop-test piston.toml drop.toml")
     bench = load_bench_test(test)
-    job, _, flags = _job(bench.serves[0], spec, lathe, made)
-    understood = bench.record_type.from_text(read_toml(record))
+    job, understood, flags = read_job(bench.serves[0], spec, lathe, made)
+    seen = read_record(bench, record)
+    flags = [*not_measured(job.duty, job.spec, job.made), *flags]
     try:
-        found = bench_result(job, bench, understood.spec, more_flags=flags)
+        found = bench_result(job, bench, seen.spec, more_flags=flags)
     except ImpossibleReadings as impossible:
         _refuse(str(impossible), NO_FIT)
     if json:
-        _print({"record": understood.spec.model_dump(mode="json"), **plain_result(found)})
+        said = {**plain_job(job), "record": seen.spec.model_dump(mode="json")}
+        _print({**said, **plain_result(found)})
     else:
-        _print(tell_result(found, units, all_sources=sources) + tell_understood(understood))
+        _print(
+            tell_result(found, units, all_sources=sources)
+            + tell_understood(seen, "THE TEST AS UNDERSTOOD")
+            + tell_made(job.duty.features(job.spec), job.made)
+            + tell_understood(understood, "THE PART AS UNDERSTOOD")
+        )
     return NO_FIT if found.contradicted else ANSWERED
 
 
@@ -122,7 +140,7 @@ def procedure(test: str) -> int:
     from benchproof.bench_tests import BENCH_TESTS, load_bench_test
     from benchproof.listing import tell_procedure
 
-    _known(test, BENCH_TESTS, "bench test")
+    _known(test, BENCH_TESTS, "bench test", "benchproof procedure drop-test")
     _print(tell_procedure(load_bench_test(test)))
     return ANSWERED
 
@@ -140,26 +158,33 @@ def duties(duty: str | None = None) -> int:
         test = load_bench_test(duty)
         _print(tell_fields(test.title, test.record_type))
     else:
-        _known(duty, DUTIES | BENCH_TESTS, "duty or bench test")
+        _known(duty, DUTIES | BENCH_TESTS, "duty or bench test", "benchproof duties piston-fit")
         found = load_duty(duty)
         _print(tell_fields(found.title, found.spec_type))
     return ANSWERED
 
 
 @app.command
-def materials(name: str | None = None) -> int:
-    """List the materials, or what is known of one, with sources."""
+def materials(*name: str) -> int:
+    """List the materials, or what is known of one, with sources.
+
+    Parameters
+    ----------
+    name
+        What the trade calls it, such as gunmetal or cast iron.
+    """
+    from benchproof.columns import sentence
     from benchproof.listing import tell_material, tell_materials
     from benchproof.tables.materials import UnknownMaterial, material
     from benchproof.tables.materials import materials as all_materials
 
-    if name is None:
+    if not name:
         _print(tell_materials(all_materials()))
         return ANSWERED
     try:
-        _print(tell_material(material(name)))
+        _print(tell_material(material(" ".join(name))))
     except UnknownMaterial as unknown:
-        _refuse(str(unknown))
+        _refuse(f"{sentence(str(unknown))}\nTry: benchproof materials")
     return ANSWERED
 
 
@@ -172,9 +197,10 @@ def standing(lathe: Path | None = None, *, units: InUnits = "metric") -> int:
     lathe
         The lathe's file (TOML); without one, what is assumed of a careful builder.
     """
-    from benchproof.workshop.lathe import assumed_lathe, load_lathe, report
+    from benchproof.job_files import read_lathe
+    from benchproof.workshop.lathe import report
 
-    known = assumed_lathe() if lathe is None else load_lathe(lathe)
+    known = read_lathe(lathe)
     _print("\n".join(report(known, system=units)) + "\n")
     return ANSWERED
 
@@ -213,32 +239,11 @@ def demo(*, into: Path | None = None) -> int:
     return ANSWERED
 
 
-def _job(duty: str, spec: Path, lathe: Path | None, made: Path | None) -> Any:
-    from benchproof.duties import DUTIES, load_duty
-    from benchproof.reckon.finished import read_finished
-    from benchproof.reckon.plan import Job
-    from benchproof.specs import read_toml
-    from benchproof.workshop.lathe import assumed_lathe, load_lathe
-
-    _known(duty, DUTIES, "duty")
-    loaded = load_duty(duty)
-    machine = assumed_lathe() if lathe is None else load_lathe(lathe)
-    understood = loaded.spec_type.from_text(read_toml(spec))
-    finished, flags = (
-        ({}, [])
-        if made is None
-        else read_finished(read_toml(made), loaded, understood.spec, machine)
-    )
-    return Job(loaded, understood.spec, machine, finished), understood, flags
-
-
-def _known(key: str, known: Any, what: str) -> None:
-    from difflib import get_close_matches
+def _known(key: str, known: Collection[str], what: str, example: str) -> None:
+    from benchproof.refusing import unknown
 
     if key not in known:
-        near = get_close_matches(key, known, n=1)
-        hint = f" Did you mean {near[0]}?" if near else ""
-        _refuse(f"No {what} is called {key!r}; there are: {', '.join(sorted(known))}.{hint}")
+        _refuse(unknown(key, known, what, example))
 
 
 def _print(what: Any) -> None:
@@ -250,7 +255,9 @@ def _print(what: Any) -> None:
 
 
 def _refuse(words: str, code: int = REFUSED) -> NoReturn:
-    sys.stderr.write(words.rstrip() + "\n")
+    from benchproof.columns import page, wrapped
+
+    sys.stderr.write(page(line for each in words.splitlines() for line in wrapped(each, "", "  ")))
     raise SystemExit(code)
 
 
@@ -259,31 +266,39 @@ def run(words: list[str]) -> int:
     try:
         code = app(words, exit_on_error=False, print_error=False, result_action="return_value")
     except CycloptsError as wrong:
-        sys.stderr.write(f"{wrong}\nTry: benchproof --help\n")
+        from benchproof.refusing import misused
+
+        sys.stderr.write(misused(str(wrong), " ".join(wrong.command_chain or ())))
         return REFUSED
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else BROKEN
     except BrokenPipeError:
         return BROKEN
+    except OSError as wrong:
+        sys.stderr.write(f"Cannot use {wrong.filename}: {wrong.strerror}.\n")
+        return REFUSED
     except ValueError as wrong:
-        if not hasattr(wrong, "problems"):
+        from benchproof.refusing import refusal
+        from benchproof.specs import SpecError
+
+        if not isinstance(wrong, SpecError):
             raise
-        sys.stderr.write(refusal(wrong.problems))
+        sys.stderr.write(refusal(wrong))
         return REFUSED
     return code if isinstance(code, int) else ANSWERED
 
 
-def refusal(problems: Any) -> str:
-    """Every problem in words: the field, what was given, what is allowed, what to try."""
-    lines = ["Refused, nothing was reckoned:"]
-    for problem in problems:
-        given = f" (given: {problem.given})" if problem.given else ""
-        lines.append(f"- {problem.label} [{problem.field}]: {problem.message}{given}")
-        if problem.example:
-            lines.append(f"  try: {problem.example}")
-    return "\n".join(lines) + "\n"
-
-
 def main() -> None:
     """Run the command line; a refusal is words and exit code 2, never a traceback."""
-    raise SystemExit(run(sys.argv[1:]))
+    from benchproof.columns import let_it_write_every_letter
+
+    for stream in (sys.stdout, sys.stderr):
+        let_it_write_every_letter(stream)
+    try:
+        code = run(sys.argv[1:])
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever was reading has gone: nothing left to say, and nothing to flush at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = BROKEN
+    raise SystemExit(code)

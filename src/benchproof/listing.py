@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from benchproof.columns import page, wrapped
-from benchproof.specs import Understood, describe
+from benchproof.quantities import echo
+from benchproof.specs import FieldRow, Understood, describe
 
 if TYPE_CHECKING:
     from benchproof.bench_tests.contract import BenchTest
     from benchproof.checks import Check
     from benchproof.duties.contract import Duty
+    from benchproof.features import Feature
+    from benchproof.reckon.joint import Made
     from benchproof.specs import Spec
     from benchproof.tables.materials import Material, Value
 
@@ -36,22 +39,37 @@ def tell_fields(title: str, spec_type: type[Spec]) -> str:
     """Tell every field a spec is stated in: unit, limits, default."""
     lines = [title, "", "  A number without a unit is taken in the unit named here.", ""]
     for row in describe(spec_type):
+        lines += _table_header(row.name, lines)
         facts = [
-            "must be stated" if row.required else f"default {row.default}",
+            _when_left_out(row),
             f"unit {row.unit}" if row.unit else "",
             row.bounds,
             f"from the engine's {row.inherits}" if row.inherits else "",
         ]
-        lines += wrapped(f"{row.name}: {row.label}" + (f" ({row.help})" if row.help else ""))
+        name, label = row.name.rpartition("*.")[2], row.label.rpartition(": ")[2]
+        lines += wrapped(f"{name}: {label}" + (f" ({row.help})" if row.help else ""), after="    ")
         lines += wrapped("; ".join(fact for fact in facts if fact), "      ", "      ")
         if row.options:
             lines += wrapped("one of: " + ", ".join(row.options), "      ", "      ")
     return page(lines)
 
 
-def tell_understood(understood: Understood[Any]) -> str:
+def _table_header(name: str, above: Sequence[str]) -> list[str]:
+    """Header under which the rows of a list stand in the file, when it is not there yet."""
+    path, star, _ = name.rpartition(".*.")
+    header = f"  under each [[{path.replace('.*.', '.')}]]:"
+    return ["", header] if star and header not in above else []
+
+
+def _when_left_out(row: FieldRow) -> str:
+    if row.required:
+        return "must be stated"
+    return "may be left out" if row.default == "not stated" else f"default {row.default}"
+
+
+def tell_understood(understood: Understood[Any], title: str = "AS UNDERSTOOD") -> str:
     """Tell what was understood of a file, in both measuring systems; a reading takes one line."""
-    lines = ["", "AS UNDERSTOOD"]
+    lines = ["", title]
     rows: dict[str, list[str]] = {}
     defaults = []
     for label, shown, origin in understood.echo():
@@ -69,6 +87,22 @@ def tell_understood(understood: Understood[Any]) -> str:
     return page(lines)
 
 
+def tell_made(features: Sequence[Feature], made: Mapping[str, Made]) -> str:
+    """Tell what was understood of sizes made; nothing where there are none."""
+    lines = []
+    for feature in features:
+        if feature.name in made:
+            one = made[feature.name]
+            aim = "aim not stated" if one.aim is None else f"aimed at {echo(one.aim, feature.kind)}"
+            doubt = echo(one.u, feature.kind.deviation)
+            lines += wrapped(
+                f"{feature.label}: {echo(one.size, feature.kind)}, standard uncertainty {doubt}; "
+                f"{aim}",
+                after="    ",
+            )
+    return page(["", "MADE, AS UNDERSTOOD", *lines]) if lines else ""
+
+
 def tell_procedure(test: BenchTest[Any]) -> str:
     """Tell how a bench test is done, step by step."""
     lines = [test.title, ""]
@@ -80,13 +114,13 @@ def tell_procedure(test: BenchTest[Any]) -> str:
 def tell_materials(found: Sequence[Material]) -> str:
     """Tell the materials in one table."""
     lines = [
-        "material               density     E  expansion  yield or proof",
-        "                         kg/m3   GPa   1e-6 / K             MPa",
+        "material                 density     E  expansion  yield or proof",
+        "                           kg/m3   GPa   1e-6 / K             MPa",
     ]
     for one in found:
         strength = f"{one.yield_strength.value / 1e6:.0f}" if one.yield_strength else "-"
         lines.append(
-            f"{one.key:<22} {one.density.value:7.0f} {one.youngs_modulus.value / 1e9:5.3g} "
+            f"{one.key:<24} {one.density.value:7.0f} {one.youngs_modulus.value / 1e9:5.3g} "
             f"{one.expansion.value * 1e6:10.1f} {strength:>15}"
         )
     lines += ["", "One with its doubts and sources:  benchproof materials gunmetal"]

@@ -2,27 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
+from typing import Final
 
-from benchproof.columns import WIDTH, page, wrapped
+from benchproof.columns import item, page, paragraphs, section, sentence, table, wrapped
+from benchproof.figures import (
+    in_hundred,
+    in_hundreds,
+    middle_and_span,
+    size_text,
+    sizes_within,
+    span,
+)
 from benchproof.quantities import Kind, System, show
-from benchproof.reckon.answer import Answer, Bounds, MeritRange, Range, Target
+from benchproof.reckon.answer import Answer, Bounds, MeritRange, Target
+from benchproof.reckon.odds import Odds
 from benchproof.reckon.result import Forecast, Result
 
-_MANY_CAUSES = 6
+_MANY_CAUSES: Final = 6
+_WORTH_TELLING, _WORTH_A_CUT = 0.002, 0.02  # odds gained
+_LIKELY: Final = 0.5
+_FOR_CALCULATION: Final = frozenset({"conductance"})  # told beside it as a clearance
+_SPOILT_SET_UP: Final = frozenset({"hangs", "oil", "face leak"})
 
 
 def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = False) -> str:
     """Tell what to cut and whether it will hold."""
+    to_do = _as_it_stands(answer, system) if answer.already_cut else _what_to_cut(answer, system)
     return page(
         [
             answer.title,
-            *_paragraphs(_what_to_do(answer, system)),
-            *_section("WHAT IT BEARS", _window(answer, system)),
-            *_section(_worth_title(answer), _merits(answer.merits, system)),
-            *_section("WHAT SPOILS IT", _causes(answer)),
-            *_section("MIND", _minds(answer)),
-            *_section("RESTS ON", _rests(answer, all_sources)),
+            *paragraphs(to_do),
+            *section("WHAT IT BEARS", _window(answer, system)),
+            *section(_worth_title(answer, system), _merits(answer.merits, system)),
+            *section("WHAT SPOILS IT", _causes(answer)),
+            *section("MIND", _minds(answer)),
+            *section("RESTS ON", _rests(answer, all_sources)),
         ]
     )
 
@@ -33,83 +48,57 @@ def tell_result(result: Result, system: System = "metric", *, all_sources: bool 
     return page(
         [
             f"{result.title}: {answer.title.lower()}",
-            *_paragraphs(_what_to_do(answer, system)),
-            *_section("WHAT THE TEST SHOWED", _measured(result, system)),
-            *_section("WHAT IT MEANS IN SERVICE", _forecasts(result, system)),
-            *_section("AGAINST THE NEEDS", _merits(answer.merits, system)),
-            *_section("WHAT SPOILS IT", _causes(answer)),
-            *_section("MIND", _minds(answer)),
-            *_section("RESTS ON", [*_learning(result), *_rests(answer, all_sources)]),
+            *paragraphs([*_beware(result), *_as_it_stands(answer, system)]),
+            *section("WHAT THE TEST SHOWED", _measured(result, system)),
+            *section("WHAT IT MEANS IN SERVICE", _forecasts(result, system)),
+            *section("AGAINST THE NEEDS", _merits(answer.merits, system)),
+            *section("WHAT SPOILS IT", _causes(answer)),
+            *section("MIND", _minds(answer)),
+            *section("RESTS ON", [*_learning(result), *_rests(answer, all_sources)]),
         ]
     )
 
 
-def _paragraphs(texts: Iterable[str]) -> list[str]:
-    lines = [""]
-    for text in texts:
-        lines += wrapped(text)
-    return lines
+def _odds(odds: Odds) -> str:
+    right, correctable, lost = in_hundreds([odds.right, odds.correctable, odds.lost])
+    return f"{right} right first time, {correctable} still correctable, {lost} lost"
 
 
-def _section(title: str, lines: Sequence[str]) -> list[str]:
-    return ["", title, *lines] if lines else []
+def _target(target: Target, answer: Answer, system: System) -> str:
+    text = size_text(target.size, target.kind, system)
+    return text if answer.value_label is None else f"{text}: {_value(target.value, answer, system)}"
 
 
-def _item(text: str, bullet: str = "- ") -> list[str]:
-    return wrapped(text, f"  {bullet}", " " * (2 + len(bullet)))
+def _value(value: float, answer: Answer, system: System) -> str:
+    shown = show(abs(value), answer.best.kind, system=system)
+    return f"{shown} {'short of any ' if value < 0.0 else ''}{answer.value_label}"
 
 
-def _in_hundred(share: float) -> str:
-    if 0.0 < share < 0.005:
-        return "under 1"
-    if 0.995 < share < 1.0:
-        return "over 99"
-    return f"{100.0 * share:.0f}"
-
-
-def _odds(target: Target) -> str:
-    odds = target.odds
-    return (
-        f"{_in_hundred(odds.right)} in 100 right first time, {_in_hundred(odds.correctable)} "
-        f"still correctable, {_in_hundred(odds.lost)} lost"
-    )
-
-
-def _what_to_do(answer: Answer, system: System) -> list[str]:
-    if answer.already_cut:
-        return _what_to_do_next(answer, system)
+def _what_to_cut(answer: Answer, system: System) -> list[str]:
+    best = answer.best
     if answer.window.lower is None:
-        return [f"No window: {answer.no_window_advice}. {_sentence(answer.window.reason)}"]
-    best, likeliest = answer.best, answer.likeliest
+        return [
+            f"No window: {answer.no_window_advice}. {sentence(answer.window.reason)}",
+            f"The best there is, all the same: cut the {best.label} to "
+            f"{_target(best, answer, system)}. Odds in 100: {_odds(best.odds)} "
+            f"({answer.known_from}).",
+        ]
     texts = [
-        f"Cut the {best.label} to {_size(best.size, best.kind, system)}"
-        f"{_as_value(best, answer, system)}.",
-        f"Odds: {_odds(best)} ({answer.known_from}).",
+        f"Cut the {best.label} to {_target(best, answer, system)}.",
+        f"Odds in 100: {_odds(best.odds)} ({answer.known_from}).",
     ]
     if best.odds.right < answer.level:
-        better = likeliest.odds.right > best.odds.right + 0.01
-        texts.append(
-            f"No one cut reaches {_in_hundred(answer.level)} in 100 on this lathe"
-            + (
-                f"; the likeliest, {_size(likeliest.size, best.kind, system)}, reaches "
-                f"{_in_hundred(likeliest.odds.right)} but loses {_in_hundred(likeliest.odds.lost)}."
-                if better
-                else "."
-            )
-        )
+        texts.append(_no_one_cut(answer, system))
     if answer.steps is not None:
-        steps = answer.steps
-        texts.append(
-            f"What does work: {steps.cut}, to {_size(steps.start_size, best.kind, system)}"
-            f" ({_value_text(steps.start_value, answer, system)}), then {steps.test}, "
-            f"{steps.step}, and test again. Expect {_count(steps.median, steps.step)} (9 times "
-            f"in 10 no more than {steps.p90:.0f}); {_in_hundred(steps.missed)} in 100 overshoot."
-        )
+        texts.append(_step_by_step(answer, system))
     if answer.size_limits is not None:
+        low, high = answer.size_limits
         texts.append(
-            f"Accept it when it gauges {_sizes(answer, system)}; then the needs hold at least "
-            f"{_in_hundred(answer.level)} times in 100."
+            f"Accept it when it gauges {sizes_within(low, high, best.kind, system)}; then the "
+            f"needs hold at least {in_hundred(answer.level)} times in 100."
         )
+        if not low <= best.size <= high:
+            texts.append("The aim lies outside that on purpose: metal comes off, not on.")
     else:
         texts.append(
             "No gauge reading alone makes it sure enough: what the gauges leave open is more "
@@ -119,53 +108,77 @@ def _what_to_do(answer: Answer, system: System) -> list[str]:
     return texts
 
 
-def _sizes(answer: Answer, system: System) -> str:
-    assert answer.size_limits is not None
-    low, high = (_size(size, answer.best.kind, system) for size in answer.size_limits)
-    return f"{low} to {high}"
+def _no_one_cut(answer: Answer, system: System) -> str:
+    best, likeliest = answer.best, answer.likeliest
+    size = size_text(likeliest.size, best.kind, system)
+    right, lost = in_hundred(likeliest.odds.right), in_hundred(likeliest.odds.lost)
+    level = in_hundred(answer.level)
+    if likeliest.odds.right >= answer.level:
+        return f"Aimed at {size} it would come right in {right} of 100, but be lost in {lost}."
+    if likeliest.odds.right <= best.odds.right + 0.01:
+        return f"No one cut reaches {level} in 100 on this lathe."
+    return (
+        f"No one cut reaches {level} in 100 on this lathe; the likeliest, {size}, reaches {right} "
+        f"but loses {lost}."
+    )
+
+
+def _step_by_step(answer: Answer, system: System) -> str:
+    steps = answer.steps
+    assert steps is not None
+    lead = "Or creep up on it" if answer.likeliest.odds.right >= answer.level else "What does work"
+    start = size_text(steps.start_size, answer.best.kind, system)
+    return (
+        f"{lead}: {steps.cut}, to {start} ({_value(steps.start_value, answer, system)}), then "
+        f"{steps.test}, {steps.step}, and test again until it is in the window. Expect "
+        f"{_count(steps.median, steps.step)} (9 times in 10 no more than {steps.p90:.0f}); "
+        f"{in_hundred(steps.missed)} in 100 overshoot."
+    )
 
 
 def _count(number: float, step: str) -> str:
-    return f"{number:.0f} {step}" + ("" if round(number) == 1 else "s")
+    whole = round(number)
+    return f"{whole or 'no'} {step}" + ("" if whole == 1 else "s")
 
 
-def _what_to_do_next(answer: Answer, system: System) -> list[str]:
+def _beware(result: Result) -> list[str]:
+    """Say at the top what makes a result unfit to act on."""
+    if result.contradicted:
+        return [
+            "Do not cut by this: the readings contradict each other, or what was known before. "
+            "See MIND, clear that up and test again. Should they be right after all:"
+        ]
+    if any(flag.name in _SPOILT_SET_UP for flag in result.answer.flags):
+        return [
+            "Do not cut by this: the set-up spoils the readings. See MIND, put that right and "
+            "test again. Should they be right after all:"
+        ]
+    return []
+
+
+def _as_it_stands(answer: Answer, system: System) -> list[str]:
     now, then = answer.best.odds, answer.likeliest
-    texts = [
-        f"As it stands it meets every need in {_in_hundred(now.right)} of 100; in "
-        f"{_in_hundred(now.correctable)} it is still too tight and can be corrected, in "
-        f"{_in_hundred(now.lost)} it is lost ({answer.known_from})."
-    ]
     if now.right >= answer.level:
-        texts.insert(0, "Leave it as it is.")
-    elif then.odds.right > now.right + 0.02 and then.offset != 0.0:
+        advice = "Leave it as it is."
+    elif then.odds.right > now.right + _WORTH_A_CUT and then.offset != 0.0:
         taken = show(abs(then.offset), answer.best.kind, system=system)
-        texts.insert(
-            0,
-            f"Take {taken} more off the {then.label} and test again: that makes it "
-            f"{_in_hundred(then.odds.right)} in 100.",
+        across = ", on diameter," if "diametral" in (answer.value_label or "") else ""
+        advice = (
+            f"Take {taken} more off the {then.label}{across} and test again: that makes it "
+            f"{in_hundred(then.odds.right)} in 100."
         )
     else:
-        texts.insert(
-            0,
-            f"Taking more off the {then.label} does not help: {answer.no_window_advice}, or make "
-            "it again.",
+        leave = "leave it at these odds, or " if now.right >= _LIKELY else ""
+        advice = (
+            f"Taking more off the {then.label} does not help: {leave}{answer.no_window_advice}, or "
+            "make it again."
         )
-    return texts
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:].rstrip(".") + "."
-
-
-def _value_text(value: float, answer: Answer, system: System) -> str:
-    return f"{show(value, answer.best.kind, system=system)} {answer.value_label or ''}".rstrip()
-
-
-def _as_value(target: Target, answer: Answer, system: System) -> str:
-    if answer.value_label is None:
-        return ""
-    return f": {_value_text(target.value, answer, system)}"
+    right, correctable, lost = in_hundreds([now.right, now.correctable, now.lost])
+    return [
+        advice,
+        f"Odds in 100: {right} that it meets every need, {correctable} still correctable, "
+        f"{lost} lost ({answer.known_from}).",
+    ]
 
 
 def _window(answer: Answer, system: System) -> list[str]:
@@ -173,153 +186,117 @@ def _window(answer: Answer, system: System) -> list[str]:
     rows = []
     if answer.plain_window is not None:
         plain = answer.plain_window
-        rows.append(("window, plain rule", _span(plain.lower, plain.upper, kind, system)))
-        if plain.lower is None:
-            rows.append(("", plain.reason))
-    hundred = _in_hundred(answer.level)
+        if plain.lower is None or plain.upper is None:
+            rows.append(("window, plain rule", f"none: {plain.reason}"))
+        else:
+            rows.append(("window, plain rule", span(plain.lower, plain.upper, kind, system)))
+    hundred = in_hundred(answer.level)
     rows += [
         (f"window, {hundred} in 100", _bounds(answer.window, kind, system)),
         (f"limits as gauged, {hundred} in 100", _bounds(answer.limits, kind, system)),
     ]
     if answer.size_limits is not None:
-        rows.append((f"so the {answer.best.label}", _sizes(answer, system)))
+        rows.append(
+            (f"so the {answer.best.label}", sizes_within(*answer.size_limits, kind, system))
+        )
     head = (
         f"  {answer.value_label}, cold; a window takes sizes as exact" if answer.value_label else ""
     )
-    return [*([head] if head else []), *_table(rows)]
-
-
-def _span(lower: float | None, upper: float | None, kind: Kind, system: System) -> str:
-    if lower is None or upper is None:
-        return "none"
-    return f"{show(lower, kind, system=system)} to {show(upper, kind, system=system)}"
+    return [*([head] if head else []), *table(rows)]
 
 
 def _bounds(found: Bounds, kind: Kind, system: System) -> str:
-    if found.lower is None:
-        return f"none ({found.reason})" if found.reason else "none"
-    return _span(found.lower, found.upper, kind, system)
+    if found.lower is None or found.upper is None:
+        return f"none; at best {in_hundred(found.best)} in 100"
+    return span(found.lower, found.upper, kind, system)
 
 
-def _table(rows: Sequence[tuple[str, str]], gap: int = 2) -> list[str]:
-    if not rows:
-        return []
-    width = min(max(len(left) for left, _ in rows), 46)
-    lines: list[str] = []
-    for left, right in rows:
-        space = " " * (2 + width + gap)
-        beside = wrapped(right, "", "", width=WIDTH - len(space)) or [""]
-        lines.append(f"  {left:<{width}}{' ' * gap}{beside[0]}")
-        lines += [space + line for line in beside[1:]]
-    return lines
-
-
-def _range(figure: Range, system: System) -> str:
-    largest = max(abs(figure.p5), abs(figure.p95))
-    unit = figure.kind.display(largest, system).symbol
-    low, middle, high = (
-        show(value, figure.kind, unit=unit) for value in (figure.p5, figure.median, figure.p95)
-    )
-    return f"{middle} ({low.removesuffix(unit).rstrip()} to {high})"
-
-
-def _size(value: float, kind: Kind, system: System) -> str:
-    """A size to cut, to the last figure a machinist reads, zeros kept."""
-    unit = kind.display(value, system)
-    return show(value, kind, unit=unit.symbol, digits=unit.decimals)
-
-
-def _worth_title(answer: Answer) -> str:
-    return "AS IT STANDS" if answer.already_cut else "HOW WELL IT WORKS, CUT SO"
+def _worth_title(answer: Answer, system: System) -> str:
+    if answer.already_cut:
+        return "AS IT STANDS"
+    return f"HOW WELL IT WORKS, CUT TO {size_text(answer.best.size, answer.best.kind, system)}"
 
 
 def _merits(merits: Sequence[MeritRange], system: System) -> list[str]:
-    lines = ["  middle, and 5 to 95 in 100"]
+    lines = ["  the middle, and in brackets where 90 of 100 lie"]
     for merit in merits:
         figure = merit.range
-        lines.append(f"  {_sentence(figure.label)[:-1]}")
-        text = _range(figure, system)
+        lines.append(f"  {sentence(figure.label)[:-1]}")
+        text = middle_and_span(figure, system)
         if merit.need is not None and merit.met is not None:
             limit = show(merit.need.limit, figure.kind, system=system)
-            text += f"; {merit.need.direction} {limit}: met in {_in_hundred(merit.met)} of 100"
+            text += f"; {merit.need.direction} {limit}: met in {in_hundred(merit.met)} of 100"
         lines += wrapped(text, " " * 6, " " * 6)
     return lines
 
 
 def _causes(answer: Answer) -> list[str]:
-    told = [c for c in answer.causes if abs(c.gain) > max(0.002, 2.0 * c.sampling_error)]
+    told = [c for c in answer.causes if c.gain > max(_WORTH_TELLING, 2.0 * c.sampling_error)]
     if not told:
         return []
     lines = ["  odds in 100 gained if it were held, or known, twice as well"]
-    lines += [f"  {100.0 * c.gain:+5.1f}  {c.label}" for c in told[:_MANY_CAUSES]]
-    return lines
+    return lines + [f"  {100.0 * c.gain:+5.1f}  {c.label}" for c in told[:_MANY_CAUSES]]
 
 
 def _minds(answer: Answer) -> list[str]:
     lines: list[str] = []
     for flag in answer.flags:
-        share = "" if flag.share is None else f" ({_in_hundred(flag.share)} of 100 draws)"
-        lines += _item(f"{_sentence(flag.words)[:-1]}{share}.")
+        share = "" if flag.share is None else f" ({in_hundred(flag.share)} of 100 draws)"
+        lines += item(f"{sentence(flag.words)[:-1]}{share}.")
     for caution in answer.cautions:
-        lines += _item(caution, "! ")
+        lines += item(caution, "! ")
     return lines
 
 
 def _rests(answer: Answer, all_sources: bool) -> list[str]:
-    lines = _item(answer.theory)
+    lines = item(answer.theory)
     if all_sources:
         for source in answer.sources:
-            lines += _item(source)
+            lines += item(source)
     else:
-        lines += _item("Sources of every figure: benchproof sources.")
+        lines += item("What the figures rest on: add --sources. Every check: benchproof sources.")
     return lines
 
 
 def _measured(result: Result, system: System) -> list[str]:
     before = {figure.name: figure for figure in result.before}
-    lines = [f"  {result.readings} readings; middle, and 5 to 95 in 100 (before the test)"]
+    count = f"{result.readings} reading" + ("" if result.readings == 1 else "s")
+    lines = [f"  {count}; the middle, and in brackets where 90 of 100 lie"]
     for figure in result.measured:
-        lines.append(f"  {_sentence(figure.label)[:-1]}")
-        text = _range(figure, system)
-        if figure.name in before:
-            earlier = before[figure.name]
-            text += (
-                f"  (before: {show(earlier.p5, figure.kind, system=system)} to "
-                f"{show(earlier.p95, figure.kind, system=system)})"
-            )
-        lines += wrapped(text, " " * 6, " " * 6)
+        if figure.name not in _FOR_CALCULATION:
+            lines.append(f"  {sentence(figure.label)[:-1]}")
+            text = middle_and_span(figure, system, before=before.get(figure.name))
+            lines += wrapped(text, " " * 6, " " * 6)
     return lines
 
 
 def _forecasts(result: Result, system: System) -> list[str]:
-    told = [f for f in result.forecasts if f.name in _needed(result)][:1]
+    needed = {m.range.name for m in result.answer.merits if m.need is not None}
     lines: list[str] = []
-    for forecast in told:
+    for forecast in [f for f in result.forecasts if f.name in needed][:1]:
         lines += _forecast(forecast, system)
-    held = "; ".join(result.held.values())
-    lines += _item(
-        f"Held at their middles, then left open, because no bench test can tell: {held}."
-    )
+    if result.held:
+        lines += item(
+            "Service is what no bench test can tell: "
+            f"{'; '.join(result.held.values())}. Taken at its middle, then left open."
+        )
     return lines
-
-
-def _needed(result: Result) -> set[str]:
-    return {m.range.name for m in result.answer.merits if m.need is not None}
 
 
 def _forecast(forecast: Forecast, system: System) -> list[str]:
     rows = [
-        ("the test, service held", _range(forecast.tested_held, system)),
-        ("the test, service open", _range(forecast.tested_open, system)),
-        ("sizes alone, service held", _range(forecast.sizes_held, system)),
-        ("sizes alone, service open", _range(forecast.sizes_open, system)),
+        ("after the test, service at its middle", forecast.tested_held),
+        ("after the test, service left open", forecast.tested_open),
+        ("before the test, service at its middle", forecast.sizes_held),
+        ("before the test, service left open", forecast.sizes_open),
     ]
-    return [f"  {_sentence(forecast.label)[:-1]}", *_table(rows)]
+    told = [(left, middle_and_span(figure, system)) for left, figure in rows]
+    return [f"  {sentence(forecast.label)[:-1]}", *table(told)]
 
 
 def _learning(result: Result) -> list[str]:
     how = result.learning
-    return _item(
+    return item(
         f"{how.draws} draws worth {how.effective:.0f} independent ones, after {how.steps} steps "
         f"and {how.moves} moves; seed {result.answer.seed}."
     )

@@ -18,8 +18,13 @@ from numpy.typing import NDArray
 from benchproof.duties.contract import CorrelatedUnknowns, Samples, Unknown
 from benchproof.quantities import Kind
 from benchproof.specs import Spec
+from benchproof.spread import Uniform
 
 Array: TypeAlias = NDArray[np.float64]
+
+# Flow over that of a centred piston, however it lies: about 0.5 cocked, 2.5 on one wall. A little
+# room beyond keeps a piston that lies on the wall off the very edge of what is believed.
+LAY = Uniform(0.5, 2.6)
 RecordT = TypeVar("RecordT", bound=Spec)
 
 

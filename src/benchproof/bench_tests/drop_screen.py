@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from benchproof.bench_tests.contract import Flag
+from benchproof.quantities import DURATION, show
 
 if TYPE_CHECKING:
     from benchproof.bench_tests.drop_test import Drop, DropRecord
@@ -73,8 +74,9 @@ def _repeats(record: DropRecord) -> Iterator[Flag]:
         if max(times) > min(times) * 4.0 / 3.0:
             yield Flag(
                 "wanders",
-                f"Upright runs spread from {min(times):.0f} to {max(times):.0f} s: it lies "
-                "differently each time. Take more runs, or trust the tilted ones.",
+                f"Upright runs spread from {show(min(times), DURATION)} to "
+                f"{show(max(times), DURATION)}: it lies differently each time. "
+                "Take more runs, or trust the tilted ones.",
             )
     inverted = _of(record, "inverted")
     if upright and inverted:

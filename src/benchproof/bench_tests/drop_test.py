@@ -9,12 +9,13 @@ cannot tell gap from posture; a run with the cylinder tilted lays the piston on 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Annotated, ClassVar
 
 import numpy as np
 from pydantic import model_validator
 
-from benchproof.bench_tests.contract import Array, BenchTest, Figure, Flag
+from benchproof.bench_tests.contract import LAY, Array, BenchTest, Figure, Flag
 from benchproof.bench_tests.drop_screen import screen_drops
 from benchproof.duties.contract import Belongs, Samples, Unknown
 from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
@@ -36,7 +37,7 @@ from benchproof.specs import (
 from benchproof.specs import (
     Flag as YesNo,
 )
-from benchproof.spread import LogNormal, Normal, Uniform
+from benchproof.spread import LogNormal, Normal
 
 POSTURES = ("upright", "inverted", "tilted")
 RUN_SCATTER = 0.017  # ln t of one run: marks, mass, clock and viscosity together
@@ -83,6 +84,9 @@ class Drop(Spec):
             )
         if any(mark.time >= self.time for mark in self.marks):
             raise FieldError("marks", "must be passed before the run ends")
+        for above, below in pairwise(self.marks):
+            if below.at <= above.at or below.time <= above.time:
+                raise FieldError("marks", "must be stated in the order they are passed")
         return self
 
 
@@ -135,9 +139,9 @@ class DropRecord(Spec):
     def _has_runs(self) -> DropRecord:
         if not 1 <= len(self.reading) <= 60:
             raise FieldError("reading", "needs one to sixty runs, each under [[reading]]")
-        for number, run in enumerate(self.reading, 1):
+        for number, run in enumerate(self.reading):
             if any(mark.at >= self.travel for mark in run.marks):
-                raise FieldError(f"reading {number}", "has a mark at or beyond the whole travel")
+                raise FieldError(f"reading.{number}", "has a mark at or beyond the whole travel")
         return self
 
     @property
@@ -231,27 +235,36 @@ class DropForesight:
         return np.asarray(np.where(np.isfinite(fit), fit, -np.inf))
 
     def figures(self, samples: Samples) -> Sequence[Figure]:
-        """Gap conductance and its clearance, clearance, posture, taper."""
-        clearance = self.test_clearance(samples)
-        factor = samples["drop_posture"]
-        conductance = np.power(0.5 * clearance, 3) * factor
+        """Gap conductance and its clearance, clearance, posture, taper: what the runs can tell."""
+        postures = {run.posture for run in self.record.reading}
         found = [
-            Figure("conductance", "gap conductance h³F as it lay upright", VOLUME, conductance),
-            Figure(
-                "flow_clearance",
-                "clearance of a centred gap that flows alike",
-                LENGTH,
-                2.0 * np.cbrt(conductance),
-            ),
             Figure(
                 "clearance",
                 "diametral clearance at 20 °C",
                 LENGTH,
                 samples["bore"] - samples["piston"],
-            ),
-            Figure("posture", "how it lay upright (1 centred, 2.5 on one wall)", NUMBER, factor),
+            )
         ]
-        if any(run.posture == "tilted" for run in self.record.reading):
+        lay = "upright" if "upright" in postures else "inverted"
+        if lay in postures:
+            factor = samples["drop_posture" if lay == "upright" else "drop_posture_inverted"]
+            conductance = np.power(0.5 * self.test_clearance(samples), 3) * factor
+            found += [
+                Figure("conductance", f"gap conductance h³F as it lay {lay}", VOLUME, conductance),
+                Figure(
+                    "flow_clearance",
+                    f"clearance of a centred gap that flows as it did {lay}",
+                    LENGTH,
+                    2.0 * np.cbrt(conductance),
+                ),
+                Figure(
+                    "posture",
+                    f"how it lay {lay} (flow over centred: 0.5 cocked, 2.5 on one wall)",
+                    NUMBER,
+                    factor,
+                ),
+            ]
+        if "tilted" in postures:
             found.append(
                 Figure(
                     "taper", "taper of the gap, half of end to end", LENGTH, samples["drop_taper"]
@@ -306,7 +319,7 @@ class DropTest(BenchTest[DropRecord]):
         """One posture for the set-up, the taper always, and what a tilted run leans on."""
         bench: Belongs = "bench test"
         found = [
-            Unknown("drop_posture", Uniform(0.5, 2.55), "how it lay upright", bench),
+            Unknown("drop_posture", LAY, "how it lay upright", bench),
             Unknown("drop_scatter", LogNormal(0.03, 2.0), "how far upright runs differ", bench),
             Unknown("drop_scale", Normal(0.0, 0.008), "viscosity, mass and land length", bench),
             Unknown(
@@ -319,7 +332,7 @@ class DropTest(BenchTest[DropRecord]):
         postures = {run.posture for run in record.reading}
         if "inverted" in postures:
             found.append(
-                Unknown("drop_posture_inverted", Uniform(0.5, 2.55), "how it lay inverted", bench)
+                Unknown("drop_posture_inverted", LAY, "how it lay inverted", bench)
             )
         if "tilted" in postures:
             found += [

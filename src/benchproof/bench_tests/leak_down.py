@@ -13,12 +13,12 @@ from typing import Annotated, ClassVar
 import numpy as np
 from pydantic import model_validator
 
-from benchproof.bench_tests.contract import Array, BenchTest, Figure, Flag
+from benchproof.bench_tests.contract import LAY, Array, BenchTest, Figure, Flag
 from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
 from benchproof.physics import air
 from benchproof.physics.pressure_decay import decay_time
-from benchproof.quantities import LENGTH, NUMBER, VOLUME
+from benchproof.quantities import DURATION, LENGTH, NUMBER, VOLUME, show
 from benchproof.specs import (
     Duration,
     FieldError,
@@ -27,7 +27,7 @@ from benchproof.specs import (
     Temperature,
     Volume,
 )
-from benchproof.spread import Normal, Uniform
+from benchproof.spread import Normal
 
 RUN_SCATTER = 0.02  # ln t of one run: gauge and clock
 MOST_PRESSURE = 3e5  # gauge; above it the laminar law and good sense both end
@@ -87,7 +87,10 @@ class LeakDownRecord(Spec):
         if not 1 <= len(self.reading) <= 60:
             raise FieldError("reading", "needs one to sixty runs, each under [[reading]]")
         if self.volume_uncertainty > 0.3 * self.volume:
-            raise FieldError("volume_uncertainty", "must be below a third of the volume")
+            raise FieldError(
+                "volume_uncertainty",
+                "must be below a third of the volume (1 mL is taken where none is stated)",
+            )
         return self
 
 
@@ -165,7 +168,7 @@ class LeakDownForesight:
             ),
             Figure(
                 "posture",
-                "how it was held (1 centred, 2.5 on one wall)",
+                "how it was held (flow over centred: 0.5 cocked, 2.5 on one wall)",
                 NUMBER,
                 samples["leak_posture"],
             ),
@@ -210,7 +213,7 @@ class LeakDown(BenchTest[LeakDownRecord]):
     def unknowns(self, spec: PistonSpec, record: LeakDownRecord) -> Sequence[Unknown]:
         """How the piston is held, and the volume."""
         return [
-            Unknown("leak_posture", Uniform(0.5, 2.55), "how it was held", "bench test"),
+            Unknown("leak_posture", LAY, "how it was held", "bench test"),
             Unknown(
                 "leak_volume",
                 Normal(0.0, float(np.hypot(record.volume_uncertainty / record.volume, 0.008))),
@@ -232,8 +235,9 @@ class LeakDown(BenchTest[LeakDownRecord]):
             found.append(
                 Flag(
                     "wanders",
-                    f"Runs spread from {min(times):.1f} to {max(times):.1f} s: the piston shifts, "
-                    "or the air had not settled. Wait longer, hold it better.",
+                    f"Runs spread from {show(min(times), DURATION)} to "
+                    f"{show(max(times), DURATION)}: the piston shifts, or the air had "
+                    "not settled. Wait longer, hold it better.",
                 )
             )
         if min(times) < 3.0:

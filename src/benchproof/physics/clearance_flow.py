@@ -83,7 +83,7 @@ def slip_length(*, viscosity: Numbers, gas_constant: Numbers, temperature: Numbe
 
 
 def slip_flow_factor(flow_factor: Numbers) -> Array:
-    """What posture multiplies the slip term by [-], given its factor on the cubic term [-].
+    """What posture multiplies the slip term by [-], given the flow factor of the cubic term [-].
 
     Exact for a parallel offset, where the cube gives 1 + 3e²/2 and the square 1 + e²/2.
     """

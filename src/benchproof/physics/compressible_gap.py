@@ -126,9 +126,10 @@ def gap_mass_flux(
 def is_choked(
     *, mass_flux: Numbers, high_pressure: Numbers, low_pressure: Numbers, density: Numbers
 ) -> np.bool_ | np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    """Whether a flux [kg/(m² s)] leaves the gap faster than the outlet pressure can hold back.
+    """Whether a flux leaves the gap faster than the outlet pressure can hold back.
 
-    high_pressure, low_pressure: absolute [Pa]. density: upstream [kg/m³].
+    mass_flux: through the gap [kg/(m² s)]. high_pressure, low_pressure: absolute [Pa]. density:
+    upstream [kg/m³].
     """
     exit_pressure = np.sqrt(MOMENTUM_FACTOR * np.divide(high_pressure, density)) * mass_flux
     return np.greater(exit_pressure, low_pressure)

@@ -46,9 +46,9 @@ def require_within(
     unit: str,
     hint: str = "",
 ) -> Array:
-    """Values as an array, once every one of them is known to lie within a range.
+    """Values as an array [``unit``], once every one of them is known to lie within a range.
 
-    ``values``, ``low`` and ``high`` are in ``unit`` (SI), ``values`` of any shape; the ends
+    ``values``, ``low`` and ``high`` [``unit``, of the SI], ``values`` of any shape; the ends
     belong to the range. Raises OutOfRange with the value farthest out; what is not a number is
     out of every range.
     """

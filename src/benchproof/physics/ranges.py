@@ -41,7 +41,7 @@ def require(
     unit: str = "-",
     hint: str = "",
 ) -> None:
-    """Raise OutOfRange unless ``holds`` is true everywhere.
+    """Raise OutOfRange unless ``holds`` [true or false] is true everywhere.
 
     quantity: its name. given: its values [unit]. low, high: the range, which may differ from
     sample to sample [unit]; the error names the first value that breaks it and its own range.
@@ -82,7 +82,7 @@ def require_not_negative(**quantities: Numbers) -> None:
 
 
 def require_downhill(*, high_pressure: Numbers, low_pressure: Numbers) -> None:
-    """Raise OutOfRange unless the high pressure is finite and at least the low one."""
+    """Raise OutOfRange unless the high pressure is finite and at least the low pressure [Pa]."""
     require(
         np.isfinite(high_pressure) & np.greater_equal(high_pressure, low_pressure),
         quantity="high pressure",

@@ -43,8 +43,8 @@ def clearance_change(
     """Change of the diametral clearance of a bore and its piston from cold to hot [m].
 
     diameter: nominal, of both [m]. outer_expansion, inner_expansion: linear coefficients of the
-    cylinder and the piston [1/K]. outer_temperature, inner_temperature: [K]. Below 0 it closes.
-    Shape broadcast. Raises OutOfRange.
+    cylinder and the piston [1/K]. outer_temperature, inner_temperature: [K]. reference: at
+    which sizes are stated [K]. Below 0 it closes. Shape broadcast. Raises OutOfRange.
     """
     require_positive(diameter=diameter)
     outer = grown(

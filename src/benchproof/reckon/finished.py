@@ -35,7 +35,7 @@ def read_finished(
     made: dict[str, Made] = {}
     flags: list[Flagged] = []
     for key, table in stated.items():
-        name = shortened(key)
+        name = _named(key)
         if key not in features:
             message = f"is no feature of {duty.key}; there are: {', '.join(features)}"
             near = get_close_matches(name, features, n=1) or list(features)
@@ -88,6 +88,10 @@ def not_measured(duty: Duty[Any], spec: Any, made: Mapping[str, Made]) -> list[F
     return [Flagged("not measured", words)]
 
 
+def _named(key: object) -> str:
+    return shortened(key).strip() or "(no name)"
+
+
 def _problem(field: str, given: object, message: str, example: str) -> Problem:
     shown = "" if given is None else shortened(given)
     return Problem(field=field, label=field, given=shown, message=message, example=example)
@@ -100,7 +104,7 @@ def _read_one(
     name = feature.name
     for key, given in table.items():
         if key not in _KEYS:
-            shown = shortened(key)
+            shown = _named(key)
             near = get_close_matches(shown, _KEYS, n=1) or _KEYS
             message = f"is not known here; there are: {', '.join(_KEYS)}"
             problems.append(_problem(f"{name}.{shown}", given, message, near[0]))

@@ -49,7 +49,7 @@ class Learning:
     effective: float
     steps: int
     moves: int
-    rounds: int
+    acceptance: float
     log_evidence: float
     enough: bool
 
@@ -132,7 +132,7 @@ def bench_result(
             learned.effective,
             learned.steps,
             learned.moves,
-            learned.rounds,
+            learned.acceptance,
             learned.log_evidence,
             learned.enough,
         ),

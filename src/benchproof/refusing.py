@@ -1,0 +1,112 @@
+"""What was refused, in words: which file, which field, what was given, what to try.
+
+Somebody who hands in the wrong file altogether wants to hear that, and not thirty fields of it
+that do not belong there.
+"""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from benchproof.columns import WIDTH
+from benchproof.quantities.errors import shortened
+from benchproof.specs import Problem, SpecError
+
+_LEAST_ALIKE = 2  # fields of another kind of file, before it is taken for one
+
+
+class RefusedFileError(SpecError):
+    """Problems of one file, whose path is told with them."""
+
+    def __init__(self, path: Path, problems: Iterable[Problem]) -> None:
+        super().__init__(problems)
+        self.path = path
+
+
+@contextmanager
+def told_of(path: Path) -> Iterator[None]:
+    """Name the file in whatever is refused inside."""
+    try:
+        yield
+    except RefusedFileError:
+        raise
+    except SpecError as error:
+        raise RefusedFileError(path, error.problems) from None
+
+
+def check_kind(
+    stated: Mapping[str, Any], wanted: str, kinds: Mapping[str, Collection[str]], path: Path
+) -> None:
+    """Refuse a file that states none of what is wanted and is plainly of another kind.
+
+    ``kinds`` are the names at the top of each kind of file, by what it is called.
+    """
+    others = {name for kind, names in kinds.items() if kind != wanted for name in names}
+    if any(name in kinds[wanted] and name not in others for name in stated):
+        return
+    alike = {kind: sum(name in stated for name in names) for kind, names in kinds.items()}
+    likest = max(alike, key=lambda kind: alike[kind])
+    if likest != wanted and alike[likest] >= max(_LEAST_ALIKE, alike[wanted] + 1):
+        message = f"reads like {likest}, and {wanted} is asked for: are two files swapped?"
+        raise RefusedFileError(path, [Problem(path.name, "file", "", message)])
+
+
+def refusal(error: SpecError) -> str:
+    """Every problem in words: the field, what was given, what is allowed, what to try."""
+    where = f" in {error.path.name}" if isinstance(error, RefusedFileError) else ""
+    lines = [f"Refused{where}, nothing was reckoned:"]
+    for problem in error.problems:
+        # A label is the field's name in words: said twice it only looks like two things.
+        plain = problem.label == problem.field
+        name = problem.label if plain else f"{problem.label} [{problem.field}]"
+        given = problem.given
+        told = f" (given: {given})" if given and given not in problem.message else ""
+        lines += _filled(f"- {name}: {problem.message}{told}", "  ")
+        if problem.example:
+            lines += _filled(f"  try: {problem.example}", "       ")
+    return "\n".join(lines) + "\n"
+
+
+def _filled(text: str, after: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, subsequent_indent=after, break_on_hyphens=False)
+
+
+def unknown(key: str, known: Collection[str], what: str, example: str) -> str:
+    """Say that nothing of this name is known, what is, and a line that would do."""
+    near = get_close_matches(key, known, n=1)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    if Path(key).suffix:
+        hint = f" The {what} comes before the files."
+    given = shortened(key)
+    return (
+        f"No {what} is called {given}; there are: {', '.join(sorted(known))}.{hint}\nTry: {example}"
+    )
+
+
+def misused(words: str, command: str) -> str:
+    """What was wrong with the command line, a line that would do, and where to read more."""
+    words = re.sub(
+        r"^Command .* parameter --(\w+) requires an argument",
+        lambda found: f"{found[1].upper()} is missing",
+        words,
+    ).replace("Unused Tokens", "More words than it takes")
+    lines = _filled(words, "  ")
+    if command in _EXAMPLES:
+        lines.append(f"Such as: {_EXAMPLES[command]}")
+    lines.append(f"Try: {' '.join(['benchproof', *command.split(), '--help'])}")
+    return "\n".join(lines) + "\n"
+
+
+_EXAMPLES = {
+    "size": "benchproof size piston-fit piston.toml --made made.toml",
+    "result": "benchproof result drop-test piston.toml drop.toml --made made.toml",
+    "procedure": "benchproof procedure drop-test",
+    "standing": "benchproof standing lathe.toml",
+    "duties": "benchproof duties piston-fit",
+}
