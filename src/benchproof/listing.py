@@ -157,9 +157,8 @@ def tell_material(one: Material) -> str:
 def tell_checks(found: Sequence[Check]) -> str:
     """Tell every check against the outside world, by kind and source."""
     counts = Counter(check.kind for check in found)
-    lines = [
-        "Checks against the outside world: " + ", ".join(f"{n} {k}" for k, n in counts.items())
-    ]
+    counted = ", ".join(f"{number} {kind}" for kind, number in counts.items())
+    lines = wrapped(f"Checks against the outside world: {counted}", "")
     for kind in counts:
         lines += ["", kind.upper()]
         by_source: dict[str, list[str]] = {}

@@ -22,7 +22,6 @@ from benchproof.reckon.result import Forecast, Result
 _MANY_CAUSES: Final = 6
 _WORTH_TELLING, _WORTH_A_CUT = 0.002, 0.02  # odds gained
 _LIKELY: Final = 0.5
-_FOR_CALCULATION: Final = frozenset({"conductance"})  # told beside it as a clearance
 _SPOILT_SET_UP: Final = frozenset({"hangs", "oil", "face leak"})
 
 
@@ -263,10 +262,9 @@ def _measured(result: Result, system: System) -> list[str]:
     count = f"{result.readings} reading" + ("" if result.readings == 1 else "s")
     lines = [f"  {count}; the middle, and in brackets where 90 of 100 lie"]
     for figure in result.measured:
-        if figure.name not in _FOR_CALCULATION:
-            lines.append(f"  {sentence(figure.label)[:-1]}")
-            text = middle_and_span(figure, system, before=before.get(figure.name))
-            lines += wrapped(text, " " * 6, " " * 6)
+        lines.append(f"  {sentence(figure.label)[:-1]}")
+        text = middle_and_span(figure, system, before=before.get(figure.name))
+        lines += wrapped(text, " " * 6, " " * 6)
     return lines
 
 

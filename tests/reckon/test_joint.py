@@ -223,6 +223,49 @@ def test_holding_a_cause_twice_as_well_halves_its_share_and_moves_no_middle() ->
     assert np.std(film["film"]) == pytest.approx(0.5 * np.std(before["film"]), rel=1e-6)
 
 
+@pytest.mark.parametrize(
+    "made",
+    [
+        {},
+        {"bore": Made(BORE + 9e-6, 3e-6, BORE)},
+        {"bore": Made(BORE, 3e-6, None), "piston": Made(BORE - 20e-6, 2e-6, None)},
+        {"bore": Made(BORE + 4e-6, 3e-6, BORE), "piston": Made(BORE - 20e-6, 2e-6, BORE - 15e-6)},
+    ],
+)
+def test_pieces_in_one_column_each_are_spread_as_what_stands_behind_them(
+    made: dict[str, Made],
+) -> None:
+    job = Job(PistonFit(), piston(), practised_lathe(), made)
+    whole, pieces = drawn(job.joint()), drawn(job.joint(pieces=True), seed=8)
+    both = [np.stack([samples["bore"], samples["piston"]]) for samples in (whole, pieces)]
+    means, covariances = [b.mean(axis=1) for b in both], [np.cov(b) for b in both]
+    np.testing.assert_allclose(means[0], means[1], atol=0.1e-6)
+    largest = np.abs(covariances[0]).max()
+    np.testing.assert_allclose(covariances[0], covariances[1], atol=0.04 * largest)
+
+
+def test_pieces_share_a_setting_as_their_errors_do() -> None:
+    job = Job(ToyCock(), CockSpec(), assumed_lathe(), {})
+    whole, pieces = (
+        np.corrcoef(s["body angle"], s["plug angle"])[0, 1]
+        for s in (drawn(job.joint()), drawn(job.joint(pieces=True)))
+    )
+    assert whole == pytest.approx(pieces, abs=0.01)
+    assert whole > 0.9
+
+
+def test_an_unmeasured_piece_follows_its_mate_in_one_column_too() -> None:
+    job = Job(PistonFit(), piston(), assumed_lathe(), {"bore": Made(BORE + 5e-6, 0.0, None)})
+    joint = job.joint(unmeasured=job.duty.unmeasured(job.spec), pieces=True)
+    samples = drawn(joint)
+    np.testing.assert_allclose(samples["bore"], BORE + 5e-6, atol=1e-11)
+    assert (samples["bore"] - samples["piston"]).min() > 0.9e-6
+    nearer = joint.samples(joint.normals(DRAWS, 7), halved="piece piston")
+    assert np.std(nearer["piston"]) == pytest.approx(0.5 * np.std(samples["piston"]), rel=1e-6)
+    alone = simple_joint(unmeasured={"a": Below(LogUniform(1e-6, 2e-6))}, pieces=True)
+    assert drawn(alone)["a"].max() <= 10e-3 - 0.999e-6
+
+
 def test_causes_carry_the_builders_words() -> None:
     causes = Job(PistonFit(), piston(), assumed_lathe(), {}).joint().causes()
     assert causes["cut piston cut"] == "turning the piston"

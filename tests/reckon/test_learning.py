@@ -87,6 +87,12 @@ def test_too_few_draws_say_so() -> None:
     assert not found.enough
 
 
+def test_moves_end_even_where_the_draws_stay_akin(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(learning, "_MOST_MOVES", 2)
+    found = learn(reading(1.0, 0.1), columns=2, seed=1)
+    assert found.moves == 3 * found.steps + 2
+
+
 def test_a_reading_of_nothing_leaves_everything_as_it_was() -> None:
     found = learn(lambda z: np.zeros(z.shape[1]), columns=3, seed=1)
     np.testing.assert_allclose(found.normals.std(axis=1), 1.0, rtol=0.05)

@@ -22,7 +22,7 @@ from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
 from benchproof.physics import air
 from benchproof.physics.falling_piston import sink_time
 from benchproof.physics.posture import STEEPEST_TAPER, parallel_offset_tapered_flow_factor
-from benchproof.quantities import LENGTH, NUMBER, VOLUME
+from benchproof.quantities import GAP_CONDUCTANCE, LENGTH, NUMBER
 from benchproof.specs import (
     Angle,
     Choice,
@@ -250,7 +250,12 @@ class DropForesight:
             factor = samples["drop_posture" if lay == "upright" else "drop_posture_inverted"]
             conductance = np.power(0.5 * self.test_clearance(samples), 3) * factor
             found += [
-                Figure("conductance", f"gap conductance h³F as it lay {lay}", VOLUME, conductance),
+                Figure(
+                    "conductance",
+                    f"gap conductance h³F as it lay {lay}",
+                    GAP_CONDUCTANCE,
+                    conductance,
+                ),
                 Figure(
                     "flow_clearance",
                     f"clearance of a centred gap that flows as it did {lay}",
@@ -331,9 +336,7 @@ class DropTest(BenchTest[DropRecord]):
         ]
         postures = {run.posture for run in record.reading}
         if "inverted" in postures:
-            found.append(
-                Unknown("drop_posture_inverted", LAY, "how it lay inverted", bench)
-            )
+            found.append(Unknown("drop_posture_inverted", LAY, "how it lay inverted", bench))
         if "tilted" in postures:
             found += [
                 Unknown("drop_taper", Normal(0.0, 0.7e-6), "taper of the gap", bench),

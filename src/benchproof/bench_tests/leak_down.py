@@ -18,7 +18,7 @@ from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
 from benchproof.physics import air
 from benchproof.physics.pressure_decay import decay_time
-from benchproof.quantities import DURATION, LENGTH, NUMBER, VOLUME, show
+from benchproof.quantities import DURATION, GAP_CONDUCTANCE, LENGTH, NUMBER, show
 from benchproof.specs import (
     Duration,
     FieldError,
@@ -153,7 +153,7 @@ class LeakDownForesight:
         gap = self._gap(samples)
         conductance = np.power(gap, 3) * samples["leak_posture"]
         return [
-            Figure("conductance", "gap conductance h³F as held", VOLUME, conductance),
+            Figure("conductance", "gap conductance h³F as held", GAP_CONDUCTANCE, conductance),
             Figure(
                 "flow_clearance",
                 "clearance of a centred gap that leaks alike",

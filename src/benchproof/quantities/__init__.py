@@ -14,7 +14,7 @@ from benchproof.quantities.rates import DURATION, MASS_FLOW, SPEED_OF_ROTATION
 from benchproof.quantities.ratios import ANGLE, COUNT, FRACTION, NUMBER, TAPER
 from benchproof.quantities.scales import ATMOSPHERE
 from benchproof.quantities.showing import echo, show, write
-from benchproof.quantities.sizes import AREA, FORCE, LENGTH, MASS, VOLUME
+from benchproof.quantities.sizes import AREA, FORCE, GAP_CONDUCTANCE, LENGTH, MASS, VOLUME
 from benchproof.quantities.spreads import (
     echo_spread,
     parse_spread,
@@ -32,6 +32,7 @@ __all__ = [
     "DURATION",
     "FORCE",
     "FRACTION",
+    "GAP_CONDUCTANCE",
     "GAUGE_PRESSURE",
     "KINDS",
     "LENGTH",

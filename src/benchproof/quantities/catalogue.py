@@ -12,7 +12,7 @@ from benchproof.quantities.pressures import (
 )
 from benchproof.quantities.rates import DURATION, MASS_FLOW, SPEED_OF_ROTATION
 from benchproof.quantities.ratios import ANGLE, COUNT, FRACTION, NUMBER, TAPER
-from benchproof.quantities.sizes import AREA, FORCE, LENGTH, MASS, VOLUME
+from benchproof.quantities.sizes import AREA, FORCE, GAP_CONDUCTANCE, LENGTH, MASS, VOLUME
 from benchproof.quantities.temperatures import TEMPERATURE, TEMPERATURE_DIFFERENCE
 
 KINDS: Final = (
@@ -33,6 +33,7 @@ KINDS: Final = (
     MASS_FLOW,
     FORCE,
     VOLUME,
+    GAP_CONDUCTANCE,
     NUMBER,
     COUNT,
 )

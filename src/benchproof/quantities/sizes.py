@@ -71,6 +71,24 @@ VOLUME: Final = Kind(
 )
 
 
+GAP_CONDUCTANCE: Final = Kind(
+    "gap conductance",
+    "a gap conductance",
+    "m3",
+    (
+        unit("µm³", "1e-18", 0, "um3|cu um"),
+        unit("thou³", (INCH / 1000) ** 3, 4, "cu thou"),
+        unit("m³", 1, 3),
+    ),
+    metric=((0.0, "µm³"),),
+    inch=((0.0, "thou³"),),
+    lowest=0.0,
+    highest=1.0,
+    floor=-1.0,
+    example=1000e-18,
+)
+
+
 MASS: Final = Kind(
     "mass",
     "a mass",

@@ -200,9 +200,11 @@ class Joint:
     ) -> dict[str, Array]:
         """Deviations with one column for each feature, whatever stands behind it."""
         cut = [f.name for f in self.features if f.name not in self.unmeasured]
-        scores = np.stack([given[f"piece {name}"] for name in cut])
-        drawn = conditional([rows[name] for name in cut], list(constraints.values()), scores)
-        found = dict(zip(cut, drawn, strict=True))
+        found: dict[str, Array] = {}
+        if cut:
+            scores = np.stack([given[f"piece {name}"] for name in cut])
+            drawn = conditional([rows[name] for name in cut], list(constraints.values()), scores)
+            found = dict(zip(cut, drawn, strict=True))
         for feature in self.features:
             if feature.name in self.unmeasured:
                 piece = rows[feature.name].constant
