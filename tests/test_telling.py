@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from benchproof.bench_tests.contract import Weight
 from benchproof.duties.contract import PlainWindow
 from benchproof.duties.piston_fit import PistonFit, PistonSpec
 from benchproof.figures import (
@@ -233,16 +234,20 @@ def test_a_result_that_leaves_nothing_to_service(tested: Result) -> None:
 
 
 @pytest.mark.parametrize(
-    ("flag", "said"),
+    ("flag", "weight", "said"),
     [
-        ("contradicts", "the readings contradict each other"),
-        ("bends belief", "the readings contradict each other"),
-        ("hangs", "the set-up spoils the readings"),
-        ("oil", "the set-up spoils the readings"),
+        ("contradicts", "doubt", "the readings contradict each other"),
+        ("bends belief", "doubt", "the readings contradict each other"),
+        ("hangs", "spoilt", "the set-up spoils the readings"),
+        ("oil", "spoilt", "the set-up spoils the readings"),
     ],
 )
-def test_a_result_not_to_act_on_says_so_first(tested: Result, flag: str, said: str) -> None:
-    odd = replace(tested, answer=replace(tested.answer, flags=[Flagged(flag, "see here")]))
+def test_a_result_not_to_act_on_says_so_first(
+    tested: Result, flag: str, weight: Weight, said: str
+) -> None:
+    odd = replace(
+        tested, answer=replace(tested.answer, flags=[Flagged(flag, "see here", weight=weight)])
+    )
     first = tell_result(odd).splitlines()[2]
     assert first.startswith("  Do not cut by this: ")
     assert said in first

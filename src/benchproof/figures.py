@@ -116,6 +116,6 @@ def sizes_within(lower: float, upper: float, kind: Kind, system: System) -> str:
     while True:
         step = 10**decimals
         inner = math.ceil(low * step - 1e-6) / step, math.floor(high * step + 1e-6) / step
-        if inner[0] <= inner[1] or decimals >= unit.decimals + 2:
+        if inner[0] < inner[1] or decimals >= unit.decimals + 2:
             return f"{inner[0]:.{decimals}f} to {inner[1]:.{decimals}f} {unit.symbol}".rstrip()
         decimals += 1

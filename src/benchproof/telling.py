@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from benchproof.columns import item, page, paragraphs, section, sentence, table, wrapped
+from benchproof.duties.contract import PlainWindow
 from benchproof.figures import (
     in_hundred,
     in_hundreds,
@@ -22,7 +23,6 @@ from benchproof.reckon.result import Forecast, Result
 _MANY_CAUSES: Final = 6
 _WORTH_TELLING, _WORTH_A_CUT = 0.002, 0.02  # odds gained
 _LIKELY: Final = 0.5
-_SPOILT_SET_UP: Final = frozenset({"hangs", "oil", "face leak"})
 
 
 def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = False) -> str:
@@ -147,7 +147,7 @@ def _beware(result: Result) -> list[str]:
             "Do not cut by this: the readings contradict each other, or what was known before. "
             "See MIND, clear that up and test again. Should they be right after all:"
         ]
-    if any(flag.name in _SPOILT_SET_UP for flag in result.answer.flags):
+    if result.spoilt:
         return [
             "Do not cut by this: the set-up spoils the readings. See MIND, put that right and "
             "test again. Should they be right after all:"
@@ -186,7 +186,7 @@ def _window(answer: Answer, system: System) -> list[str]:
     if answer.plain_window is not None:
         plain = answer.plain_window
         if plain.lower is None or plain.upper is None:
-            rows.append(("window, plain rule", f"none: {plain.reason}"))
+            rows.append(("window, plain rule", f"none: {_plain_reason(plain, kind, system)}"))
         else:
             rows.append(("window, plain rule", span(plain.lower, plain.upper, kind, system)))
     hundred = in_hundred(answer.level)
@@ -208,6 +208,14 @@ def _bounds(found: Bounds, kind: Kind, system: System) -> str:
     if found.lower is None or found.upper is None:
         return f"none; at best {in_hundred(found.best)} in 100"
     return span(found.lower, found.upper, kind, system)
+
+
+def _plain_reason(plain: PlainWindow, kind: Kind, system: System) -> str:
+    if plain.wanted is None or plain.allowed is None:
+        return plain.reason
+    wanted = show(plain.wanted, kind, system=system)
+    allowed = show(plain.allowed, kind, system=system) if plain.allowed > 0.0 else "nothing"
+    return f"{plain.reason} ({wanted} wanted, {allowed} allowed)"
 
 
 def _worth_title(answer: Answer, system: System) -> str:

@@ -103,6 +103,8 @@ def test_a_piston_already_made_is_judged_as_it_stands() -> None:
     found = plan(Job(PistonFit(), piston(), assumed_lathe(), made), draws=FEW)
     assert found.already_cut
     assert found.best.offset == 0.0
+    assert found.best.size == pytest.approx(60e-3 - 12e-6, abs=0.1e-6)
+    assert found.best.value == pytest.approx(12e-6, abs=0.1e-6)
     assert found.best.odds.correctable > 0.9
     # What more to take off: towards the middle of the window, by a dozen micrometres.
     assert -25e-6 < found.likeliest.offset < -5e-6

@@ -25,6 +25,7 @@ Array: TypeAlias = NDArray[np.float64]
 # Flow over that of a centred piston, however it lies: about 0.5 cocked, 2.5 on one wall. A little
 # room beyond keeps a piston that lies on the wall off the very edge of what is believed.
 LAY = Uniform(0.5, 2.6)
+Weight = Literal["note", "doubt", "spoilt"]
 RecordT = TypeVar("RecordT", bound=Spec)
 
 
@@ -40,11 +41,14 @@ class Figure:
 
 @dataclass(frozen=True)
 class Flag:
-    """Something seen in the readings that the builder should know, and what to do about it."""
+    """Something seen in the readings that the builder should know, and what to do about it.
+
+    A note changes nothing; a doubt weakens the result; a spoilt test proves nothing.
+    """
 
     name: str
     words: str
-    weight: Literal["note", "doubt", "refuse"] = "doubt"
+    weight: Weight = "doubt"
 
 
 class Foresight(Protocol):

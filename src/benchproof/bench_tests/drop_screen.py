@@ -29,18 +29,21 @@ def _set_up(record: DropRecord) -> Iterator[Flag]:
             "oil",
             "Not degreased: oil in the gap makes a fit look far tighter than it is (1 µm on each "
             "face reads 4 µm small). Degrease, dry, repeat.",
+            "spoilt",
         )
     if not record.sealed:
         yield Flag(
             "face leak",
             "End face not sealed: a gap of 5 µm at the glass reads about a sixth large. Ring it "
             "with petroleum jelly, repeat.",
+            "spoilt",
         )
     if record.falls_free == "no":
         yield Flag(
             "hangs",
             "It does not fall free on an uneven surface: dirt, a burr or an oval bore grips it, "
             "and a slow drop on glass then proves nothing.",
+            "spoilt",
         )
     if abs(record.warmer_piston) > 1.0:
         yield Flag(

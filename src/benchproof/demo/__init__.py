@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from importlib.resources import as_file, files
 from pathlib import Path
 
+from benchproof.columns import page, wrapped
+
 FILES = ("piston.toml", "lathe.toml", "made_bore.toml", "made.toml", "drop.toml")
 
 
@@ -25,7 +27,8 @@ class Step:
     def heading(self) -> str:
         """The step in words, and the command as one would type it."""
         typed = " ".join(word.replace("FOLDER/", "") for word in self.command)
-        return f"\n{'=' * 78}\n{self.words}\n\n$ benchproof {typed}\n\n"
+        lines = wrapped(f"$ benchproof {typed}", "", "      ")
+        return f"\n{'=' * 78}\n{self.words}\n\n{page(lines)}\n"
 
 
 STEPS = (

@@ -110,11 +110,16 @@ class ForwardModel(Protocol):
 
 @dataclass(frozen=True)
 class PlainWindow:
-    """The window by the plain rule of the trade: one lower and one upper figure, or a reason."""
+    """The window by the plain rule of the trade: one lower and one upper figure, or a reason.
+
+    Where there is none, ``wanted`` and ``allowed`` are the two figures that do not meet.
+    """
 
     lower: float | None
     upper: float | None
-    reason: str
+    reason: str = ""
+    wanted: float | None = None
+    allowed: float | None = None
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,7 @@ from benchproof.duties.contract import (
 from benchproof.duties.steam_past_piston import steam_past_piston
 from benchproof.features import Error, Feature
 from benchproof.physics.posture import lock_force
+from benchproof.physics.steam import saturation_temperature
 from benchproof.quantities import FORCE, FRACTION, LENGTH, MASS_FLOW
 from benchproof.specs import (
     Choice,
@@ -227,6 +228,12 @@ class PistonSpec(Spec):
     def _fits_together(self) -> PistonSpec:
         if self.back_pressure >= self.boiler_pressure:
             raise FieldError("back_pressure", "must be below the boiler pressure")
+        boiling = float(saturation_temperature(pressure=self.supply_pressure))
+        if self.bore_temperature is not None and self.bore_temperature > boiling:
+            raise FieldError(
+                "bore_temperature",
+                f"must not be above the steam's own, {boiling - 273.15:.0f} °C at this pressure",
+            )
         for name in _MATERIALS:
             if material(getattr(self, name)).family in {"plastic", "packing"}:
                 raise FieldError(
@@ -279,6 +286,8 @@ class PistonModel:
         running = cold + self._change(samples, lead, self.rise)
         merits: dict[str, Array] = {}
         flags = {}
+        if "cold_play" in wanted:
+            merits["cold_play"] = cold - spec.form
         if wanted & {"running_play", "warm_up_play"}:
             taken = samples["film"] + spec.form
             merits["running_play"] = running - taken
@@ -349,6 +358,7 @@ MERITS = (
     Merit("steam_rate", "steam past the piston", MASS_FLOW),
     Merit("running_play", "play left running, form and oil film off", LENGTH),
     Merit("warm_up_play", "play left warming up, form and oil film off", LENGTH),
+    Merit("cold_play", "play left cold, form off", LENGTH),
     Merit("cold_steam_share", "steam past the piston while still cold, share of use", FRACTION),
     Merit("side_force", "side force if the gap tapers by the form error", FORCE),
 )
@@ -462,6 +472,7 @@ class PistonFit(Duty[PistonSpec]):
             Need("steam_share", spec.steam_loss_limit, "at most", "it wastes steam and coal"),
             Need("running_play", 0.0, "at least", "it would bind when running"),
             Need("warm_up_play", 0.0, "at least", "it would seize while warming up"),
+            Need("cold_play", 0.0, "at least", "it would not go in cold"),
         ]
         if not spec.alike:
             found.append(
@@ -517,8 +528,8 @@ class PistonFit(Duty[PistonSpec]):
                 reason = "cold, it could not hold the steam that warms it"
         if lower >= upper:
             why = reason or "what closes it needs more clearance than the steam loss allows"
-            return PlainWindow(None, None, f"{why} ({_um(lower)} wanted, {_um(upper)} allowed)")
-        return PlainWindow(lower, upper, "")
+            return PlainWindow(None, None, why, wanted=lower, allowed=upper)
+        return PlainWindow(lower, upper)
 
     def unmeasured(self, spec: PistonSpec) -> dict[str, Spread]:
         """A finished pair nobody measured: any gap from 1 to 300 um, every factor alike."""
@@ -527,7 +538,3 @@ class PistonFit(Duty[PistonSpec]):
 
 def _scalar_change(bore: float, piston: float, rise: float, lead: float) -> float:
     return (bore - piston) * rise - piston * lead
-
-
-def _um(value: float) -> str:
-    return f"{value * 1e6:.1f} µm"

@@ -207,6 +207,9 @@ def _simple(text: str, kind: Kind, default: Unit, refusal: Refusal) -> float:
         number = numeral(match["number"])
         if number.vulgar and kind is FRACTION and default.symbol == "%":
             raise NumeralError("may be a share or a number of per cent: write 50 % or 1 in 2")
+        if kind is FRACTION and default.symbol == "%" and 0 < abs(number.value) <= 1:
+            percent = f"{float(100 * number.value):g}"
+            raise NumeralError(f"may be a share or a per cent: write {percent} %, or the sign %")
         if number.vulgar and kind is TAPER:
             return float(number.value)
         return default.to_si(number.value)

@@ -9,6 +9,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from benchproof.bench_tests.contract import Weight
 from benchproof.duties.contract import Duty, ForwardModel, Merit, Need, PlainWindow, Samples
 from benchproof.quantities import Kind
 from benchproof.reckon.aims import Aim, Interval
@@ -82,6 +83,7 @@ class Flagged:
     name: str
     words: str
     share: float | None = None
+    weight: Weight = "note"
 
 
 @dataclass(frozen=True)

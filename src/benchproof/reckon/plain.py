@@ -31,6 +31,8 @@ def plain_answer(answer: Answer) -> dict[str, Any]:
                 "lower": plain_window.lower,
                 "upper": plain_window.upper,
                 "reason": plain_window.reason or None,
+                "wanted": plain_window.wanted,
+                "allowed": plain_window.allowed,
             },
             "odds": _bounds(answer.window),
         },

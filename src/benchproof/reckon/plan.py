@@ -167,6 +167,12 @@ def answer_for(
     chosen = dict(samples)
     chosen[swept.name] = samples[swept.name] + best.offset
     merits, flags = judge(duty, spec, model, chosen)
+
+    def target(aim: Aim) -> Target:
+        if cut:
+            return _as_made(duty, swept, samples, aim)
+        return _target(job, swept, aim)
+
     steps = None
     if not cut and best.odds.right < level and window.lower is not None:
         steps = _steps(job, joint, swept_odds, samples, window, seed)
@@ -174,8 +180,8 @@ def answer_for(
         duty=duty.key,
         title=duty.title,
         level=level,
-        best=_target(job, swept, best),
-        likeliest=_target(job, swept, likeliest),
+        best=target(best),
+        likeliest=target(likeliest),
         already_cut=cut,
         plain_window=duty.plain_window(spec),
         window=window,
@@ -275,6 +281,24 @@ def _target(job: Job[Any], swept: Feature, aim: Aim) -> Target:
         aim.offset,
         job.size(aim.offset),
         job.value(aim.offset),
+        aim.odds,
+    )
+
+
+def _as_made(duty: Duty[Any], swept: Feature, samples: Mapping[str, Array], aim: Aim) -> Target:
+    """A finished feature as it most likely is, with so much more taken off."""
+    size = samples[swept.name] + aim.offset
+    value = size
+    if duty.window_of is not None:
+        outer, inner = ({**samples, swept.name: size}[name] for name in duty.window_of)
+        value = outer - inner
+    return Target(
+        swept.name,
+        swept.label,
+        swept.kind,
+        aim.offset,
+        float(np.median(size)),
+        float(np.median(value)),
         aim.odds,
     )
 

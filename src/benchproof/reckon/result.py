@@ -70,6 +70,11 @@ class Result:
     answer: Answer
 
     @property
+    def spoilt(self) -> bool:
+        """Whether the set-up was such that the readings prove nothing."""
+        return any(flag.weight == "spoilt" for flag in self.answer.flags)
+
+    @property
     def contradicted(self) -> bool:
         """Whether the readings contradict each other or what was believed."""
         return any(flag.name in {"contradicts", "bends belief"} for flag in self.answer.flags)
@@ -94,9 +99,7 @@ def bench_result(
     unmeasured = {
         name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
     }
-    joint = job.joint(
-        unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record), pieces=True
-    )
+    joint = job.joint(unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record), pieces=True)
     foresight = test.prepare(spec, record)
     learned = learn(
         lambda normals: foresight.log_likelihood(joint.samples(normals)),
@@ -149,7 +152,7 @@ def bench_result(
 
 
 def _flagged(flag: Flag) -> Flagged:
-    return Flagged(flag.name, flag.words)
+    return Flagged(flag.name, flag.words, weight=flag.weight)
 
 
 def _forecasts(
@@ -196,7 +199,9 @@ def _contradictions(
                 Flagged(
                     "bends belief",
                     f"To explain the readings, {labels[name]} had to be taken "
-                    f"{abs(middle[place]):.1f} standard deviations off: measure it again.",
+                    f"{abs(middle[place]):.1f} standard deviations from what was believed: "
+                    + ("measure it again." if name.startswith("piece ") else "repeat the test."),
+                    weight="doubt",
                 )
             )
     if not learned.enough:
