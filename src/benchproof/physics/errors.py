@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 Array: TypeAlias = NDArray[np.float64]
 
 
-class OutOfRange(ValueError):  # noqa: N818 - a fact about the input, in plain words
+class OutOfRange(ValueError):
     """A quantity lies outside the range in which a formula or table holds.
 
     ``quantity`` names it, ``given`` is the value farthest out (or not a number) and ``allowed``

@@ -35,7 +35,7 @@ _MOST_STEPS = 60
 _PROBES = 48
 
 
-class ImpossibleReadings(ValueError):  # noqa: N818 - says what is wrong in plain words
+class ImpossibleReadings(ValueError):
     """No draw of what was believed beforehand could have given the readings."""
 
     def __init__(self) -> None:

@@ -39,7 +39,7 @@ _JUST_OVER_ZERO = 1e-9
 _ZONE = re.compile(r"([A-Za-z]{1,2})(\d{1,2})")
 
 
-class UnknownTolerance(ValueError):  # noqa: N818 - a fact about the input, in plain words
+class UnknownTolerance(ValueError):
     """A grade, a deviation letter or a fit that the tables do not hold.
 
     ``given`` is what was asked for and ``allowed`` says what is held.

@@ -33,7 +33,7 @@ class Value:
             raise ValueError(f"{self.value} ± {self.u}: a figure needs a source")
 
 
-class UnknownMaterial(ValueError):  # noqa: N818 - a fact about the input, in plain words
+class UnknownMaterial(ValueError):
     """A name no material here goes by; ``given`` is the name, ``suggestions`` the closest."""
 
     def __init__(self, given: str, suggestions: tuple[str, ...]) -> None:
