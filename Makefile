@@ -8,6 +8,9 @@
 bin := .venv/bin
 python := $(bin)/python
 
+# Tests run in as many processes as there are cores, a file in one: make test WORKERS=0 for none.
+WORKERS ?= auto
+
 help:
 	@echo "make demo   the tool at work on an invented engine"
 	@echo "make test   every check: lint, types, house rules, tests, coverage, docs"
@@ -49,7 +52,8 @@ gathered: dev-env
 
 tests: dev-env
 	@echo "== tests (pytest)"
-	@$(python) -m pytest --no-header -o verbosity_test_cases=-1 --cov --cov-branch --cov-report=
+	@OPENBLAS_NUM_THREADS=1 $(python) -m pytest --no-header -o verbosity_test_cases=-1 \
+		-n $(WORKERS) --maxprocesses 4 --dist loadfile --cov --cov-branch --cov-report=
 
 # What others build on is covered whole: every line and every branch.
 covered: dev-env

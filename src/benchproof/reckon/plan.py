@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from importlib.metadata import version
 from typing import Any, Generic, TypeAlias, TypeVar
 
@@ -44,12 +44,27 @@ COARSE = 2048
 
 @dataclass(frozen=True)
 class Job(Generic[SpecT]):
-    """One duty with its spec on one lathe, and what is made of it so far."""
+    """One duty with its spec on one lathe, and what is made of it so far.
+
+    ``recorded`` holds spreads of unknowns as they were when a bench test was done; they stand in
+    place of what the tables say now.
+    """
 
     duty: Duty[SpecT]
     spec: SpecT
     lathe: Lathe
     made: Mapping[str, Made]
+    recorded: Mapping[str, Spread] = field(default_factory=dict)
+
+    @property
+    def unknowns(self) -> list[Unknown | CorrelatedUnknowns]:
+        """The duty's unknowns, recorded spreads in place of the present ones."""
+        return [
+            replace(unknown, spread=self.recorded[unknown.name])
+            if isinstance(unknown, Unknown) and unknown.name in self.recorded
+            else unknown
+            for unknown in self.duty.unknowns(self.spec)
+        ]
 
     @property
     def known_from(self) -> str:
@@ -81,7 +96,7 @@ class Job(Generic[SpecT]):
         return Joint(
             features=self.duty.features(self.spec),
             errors=self.duty.errors(self.spec),
-            unknowns=[*self.duty.unknowns(self.spec), *more_unknowns],
+            unknowns=[*self.unknowns, *more_unknowns],
             standings=self.lathe.standings,
             gauges={key: instrument.u for key, instrument in self.lathe.instruments.items()},
             made=self.made if made is None else made,

@@ -118,7 +118,7 @@ def bench_result(
     ]
     held = {
         unknown.name: unknown
-        for unknown in duty.unknowns(spec)
+        for unknown in job.unknowns
         if isinstance(unknown, Unknown) and unknown.name in duty.service_unknowns
     }
     return Result(

@@ -1,0 +1,382 @@
+"""The book as a builder uses it: find things by name, enter, correct, strike out, look back.
+
+Everything typed is read before anything is written; what is refused is refused with every problem
+at once, and the book stays as it was.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import mimetypes
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+from benchproof.bench_tests import load_bench_test
+from benchproof.book.errors import Conflict
+from benchproof.book.evidence import instrument_u, lathe_of
+from benchproof.book.records import SizeTaken, stated_body
+from benchproof.book.state import Binding, State, Thing, replay
+from benchproof.book.store import Entry, Record, Store
+from benchproof.duties import load_duty
+from benchproof.duties.contract import Unknown
+from benchproof.features import Feature
+from benchproof.quantities import LENGTH, Kind, QuantityError, parse
+from benchproof.reckon.joint import Made
+from benchproof.reckon.plan import Job
+from benchproof.reckon.plan import versions as reckoning_versions
+from benchproof.specs import Problem, SpecError, Understood, spread_to_json
+from benchproof.workshop.lathe import Lathe
+
+
+class Book:
+    """An open book. ``who`` is written beside everything entered."""
+
+    def __init__(self, store: Store, who: str = "") -> None:
+        self.store = store
+        self.who = who
+        self._state: tuple[bytes, State] | None = None
+        self._lathe: tuple[bytes, Lathe] | None = None
+
+    @classmethod
+    def create(cls, path: Path, stated: Mapping[str, object], *, who: str = "") -> Self:
+        """Make a new book for a workshop; ``stated`` has its name."""
+        body = stated_body("workshop", stated)
+        book = cls(Store.create(path), who)
+        book.store.add([Entry("workshop", body, who=who)])
+        return book
+
+    @classmethod
+    def open(cls, path: Path, *, who: str = "") -> Self:
+        """Open a book; raises a ``BookError`` in words."""
+        return cls(Store.open(path), who)
+
+    def close(self) -> None:
+        """Close the file."""
+        self.store.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        value: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    @property
+    def state(self) -> State:
+        """What the book says now."""
+        head = self.store.head
+        if self._state is None or self._state[0] != head:
+            self._state = (head, replay(self.store.records))
+        return self._state[1]
+
+    @property
+    def lathe(self) -> Lathe:
+        """The lathe as the evidence shows it."""
+        head = self.store.head
+        if self._lathe is None or self._lathe[0] != head:
+            self._lathe = (head, lathe_of(self.state))
+        return self._lathe[1]
+
+    def find(self, kind: str, name: str) -> Thing:
+        """Find a thing of a kind by its name (any letter case) or id; refuses in words."""
+        things = self.state.of(kind)
+        exact = [t for t in things if t.id == name]
+        named = exact or [t for t in things if t.name.casefold() == name.strip().casefold()]
+        if len(named) == 1:
+            return named[0]
+        if len(named) > 1:
+            ids = ", ".join(t.id[:8] for t in named)
+            raise Conflict(
+                f"{len(named)} of kind {kind} are called {name!r}; name one by its id: {ids}"
+            )
+        near = get_close_matches(name, [t.name for t in things], n=1, cutoff=0.5)
+        hint = f"; did you mean {near[0]!r}?" if near else ""
+        known = ", ".join(t.name for t in things[:12]) or "none yet"
+        raise Conflict(f"the book has no {kind} called {name!r}{hint} There are: {known}.")
+
+    def binding(self, name: str) -> Binding:
+        """Find a duty on a set of pieces by its name or id."""
+        found = [
+            b
+            for b in self.state.bindings.values()
+            if b.id == name or b.name.casefold() == name.strip().casefold()
+        ]
+        if len(found) == 1:
+            return found[0]
+        known = ", ".join(b.name for b in self.state.bindings.values()) or "none yet"
+        raise Conflict(f"the book has no one duty called {name!r}. There are: {known}.")
+
+    def enter(
+        self,
+        kind: str,
+        stated: Mapping[str, object],
+        *,
+        subject: str | None = None,
+        supersedes: str | None = None,
+        key: str = "",
+    ) -> Record:
+        """Enter a thing of a kind, or correct one by superseding it."""
+        body = stated_body(kind, stated)
+        if supersedes is None and kind in {"machine", "engine", "part", "piece", "instrument"}:
+            self._name_is_free(kind, str(body["si"]["name"]))
+        return self._add(Entry(kind, body, subject, self._latest(supersedes), self.who, id=key))
+
+    def _name_is_free(self, kind: str, name: str) -> None:
+        if any(t.name.casefold() == name.casefold() for t in self.state.of(kind)):
+            raise Conflict(f"the book has a {kind} called {name!r} already; choose another name")
+
+    def _latest(self, key: str | None) -> str | None:
+        """Id of the newest record of what ``key`` names, so that a correction is of that."""
+        if key is None:
+            return None
+        record = self.store.get(key)
+        if record is None:
+            raise Conflict(f"the book holds no record {key}")
+        for later in self.store.records:
+            if later.supersedes == key:
+                return self._latest(later.id)
+        return key
+
+    def _add(self, entry: Entry, contents: Sequence[bytes] = ()) -> Record:
+        return self.store.add([entry], contents)[0]
+
+    def strike_out(self, key: str, why: str) -> Record:
+        """Strike out a record entered by mistake; it stays in the history."""
+        if not why.strip():
+            raise Conflict("say why it is struck out")
+        latest = self._latest(key)
+        return self._add(Entry("struck out", {"why": why}, None, latest, self.who))
+
+    def bind(
+        self,
+        duty_key: str,
+        name: str,
+        stated: Mapping[str, object],
+        roles: Mapping[str, str],
+        *,
+        engine: str,
+        supersedes: str | None = None,
+        key: str = "",
+    ) -> Record:
+        """Put a duty on pieces: ``stated`` is its spec as text, ``roles`` name a piece each."""
+        duty = load_duty(duty_key)
+        owner = self.find("engine", engine)
+        understood = duty.spec_type.from_text(stated, inherited=leading_values(owner))
+        wanted = [feature.name for feature in duty.features(understood.spec)]
+        if sorted(roles) != sorted(wanted):
+            raise Conflict(f"{duty_key} wants a piece for each of: {', '.join(wanted)}")
+        pieces = {role: self.find("piece", piece).id for role, piece in roles.items()}
+        if supersedes is None and any(
+            b.name.casefold() == name.casefold() for b in self.state.bindings.values()
+        ):
+            raise Conflict(f"the book has a duty called {name!r} already; choose another name")
+        body = {
+            "duty": duty_key,
+            "name": name,
+            "stated": _as_text(stated),
+            "version": duty.spec_type.version,
+            "roles": pieces,
+        }
+        return self._add(Entry("duty", body, owner.id, self._latest(supersedes), self.who, id=key))
+
+    def understood(self, binding: Binding) -> Understood[Any]:
+        """A binding's spec now: what is stated, then the engine's leading values, then defaults."""
+        duty = load_duty(binding.duty)
+        owner = self.state.things[binding.engine]
+        found: Understood[Any] = duty.spec_type.from_text(
+            binding.stated, inherited=leading_values(owner)
+        )
+        return found
+
+    def measure(
+        self,
+        piece: str,
+        feature: str,
+        size: object,
+        *,
+        aim: object | None = None,
+        u: object | None = None,
+        taken: Mapping[str, object] | None = None,
+        supersedes: str | None = None,
+        key: str = "",
+    ) -> Record:
+        """Enter a size: of which piece and feature, with what, aimed at what, how it was cut.
+
+        ``taken`` states the instrument, the cut, temperatures and the date. Raises ``SpecError``
+        with every problem.
+        """
+        thing = self.find("piece", piece)
+        role = self._role(thing, feature)
+        kind = role[0].kind if role else LENGTH
+        problems: list[Problem] = []
+        value = _read(size, kind, "size", problems)
+        aimed = None if aim is None else _read(aim, kind, "aim", problems)
+        doubt = None if u is None else _read(u, kind.deviation, "u", problems, least=0.0)
+        try:
+            how = SizeTaken.from_text(taken or {}).spec
+        except SpecError as refused:
+            problems += refused.problems
+        if problems:
+            raise SpecError(problems)
+        if doubt is None:
+            doubt = instrument_u(self.state, how.instrument)
+        if how.cut == "fitted":
+            aimed = None
+        body = {
+            "feature": feature,
+            "stated": {
+                "size": str(size),
+                "aim": None if aim is None else str(aim),
+                "u": None if u is None else str(u),
+            },
+            "taken": how.model_dump(mode="json"),
+            "value": value,
+            "u": doubt,
+            "aim": aimed,
+            "cut": how.cut,
+            "process": role[1] if role else None,
+            "scale": role[2] if role else value,
+            "when": how.when,
+        }
+        return self._add(Entry("size", body, thing.id, self._latest(supersedes), self.who, id=key))
+
+    def _role(self, piece: Thing, feature: str) -> tuple[Feature, str | None, float] | None:
+        """The feature a piece plays in some duty, its process and scaling size."""
+        known: list[str] = []
+        for binding in self.state.bindings.values():
+            for role, bound in binding.roles.items():
+                if bound != piece.id:
+                    continue
+                duty, spec = load_duty(binding.duty), self.understood(binding).spec
+                found = next(f for f in duty.features(spec) if f.name == role)
+                known.append(role)
+                if role == feature:
+                    errors = {e.name: e for e in duty.errors(spec)}
+                    alone = [errors[n] for n, gain in found.gains.items() if gain == 1.0]
+                    if len(found.gains) == 1 and alone:
+                        return found, alone[0].process, alone[0].size
+                    return found, None, found.aim
+        if known and feature not in known:
+            raise Conflict(
+                f"no duty speaks of the {feature} of {piece.name!r}; it has: {', '.join(known)}"
+            )
+        return None
+
+    def test(
+        self,
+        binding: str,
+        test_key: str,
+        stated: Mapping[str, object],
+        *,
+        when: str = "",
+        supersedes: str | None = None,
+        key: str = "",
+    ) -> Record:
+        """Enter a bench test: its readings as stated, and all that it is reckoned with now."""
+        bound = self.binding(binding)
+        bench = load_bench_test(test_key)
+        if bound.duty not in bench.serves:
+            raise Conflict(f"a {test_key} tells nothing of a {bound.duty}")
+        bench.record_type.from_text(stated)
+        spec = self.understood(bound).spec
+        body = {
+            "test": test_key,
+            "stated": _as_text(stated),
+            "version": bench.record_type.version,
+            "when": when,
+            "resolved": {
+                "duty": bound.duty,
+                "spec": spec.model_dump(mode="json"),
+                "unknowns": {
+                    u.name: spread_to_json(u.spread)
+                    for u in load_duty(bound.duty).unknowns(spec)
+                    if isinstance(u, Unknown)
+                },
+                "versions": reckoning_versions(),
+                "sizes": {
+                    name: [made.size, made.u, made.aim] for name, made in self.made(bound).items()
+                },
+            },
+        }
+        return self._add(
+            Entry("bench test", body, bound.id, self._latest(supersedes), self.who, id=key)
+        )
+
+    def attach(self, subject: str, path: Path, note: str = "") -> Record:
+        """Keep a photograph or document about anything in the book."""
+        data = path.read_bytes()
+        media, _ = mimetypes.guess_type(path.name)
+        body = {
+            "name": path.name,
+            "media": media or "application/octet-stream",
+            "sha256": hashlib.sha256(data).hexdigest(),
+            "bytes": len(data),
+            "note": note,
+        }
+        return self._add(Entry("attachment", body, subject, None, self.who), [data])
+
+    def made(self, binding: Binding) -> dict[str, Made]:
+        """The latest size of every role that is made and measured."""
+        found = {}
+        for role, piece in binding.roles.items():
+            sizes = self.state.sizes_of(piece, role)
+            if sizes:
+                last = sizes[-1]
+                found[role] = Made(last.value, last.u, last.aim if last.cut == "first" else None)
+        return found
+
+    def job(self, binding: Binding) -> Job[Any]:
+        """The duty, spec, lathe and sizes of a binding, ready to be reckoned."""
+        return Job(
+            load_duty(binding.duty),
+            self.understood(binding).spec,
+            self.lathe,
+            self.made(binding),
+        )
+
+
+def leading_values(engine: Thing) -> dict[str, object]:
+    """An engine's leading values as text, for specs to inherit."""
+    stated = engine.record.body["stated"]
+    return {name: text for name, text in stated.items() if name not in {"name", "note"}}
+
+
+def _as_text(stated: Mapping[str, object]) -> dict[str, Any]:
+    """What was stated, as plain data that JSON keeps."""
+    plain: dict[str, Any] = {}
+    for name, value in stated.items():
+        if isinstance(value, Mapping):
+            plain[str(name)] = _as_text(value)
+        elif isinstance(value, list | tuple):
+            plain[str(name)] = [_as_text(v) if isinstance(v, Mapping) else str(v) for v in value]
+        elif isinstance(value, bool | int | float):
+            plain[str(name)] = value
+        else:
+            plain[str(name)] = str(value)
+    return plain
+
+
+def _read(
+    given: object, kind: Kind, name: str, problems: list[Problem], *, least: float | None = None
+) -> float:
+    unit = "µm" if name == "u" and kind is LENGTH else "mm" if kind is LENGTH else kind.unit
+    try:
+        return parse(given, kind, default_unit=unit, minimum=least)  # type: ignore[arg-type]
+    except QuantityError as refused:
+        problems.append(
+            Problem(
+                field=name,
+                label=name,
+                given=refused.given,
+                message=f"{refused.reason}; give {refused.allowed}",
+                example=refused.example,
+            )
+        )
+        return 0.0

@@ -1,0 +1,227 @@
+"""Every duty of an engine judged: as planned, as made, as tested; the worst first.
+
+Each duty is reckoned once from what the book says, and kept in a cache beside the book under a
+hash of everything it was reckoned from. The cache is never evidence and can be thrown away.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from benchproof.bench_tests import load_bench_test
+from benchproof.book.cache import Cache
+from benchproof.book.model import Book
+from benchproof.book.state import Binding, Tested
+from benchproof.book.store import canonical
+from benchproof.duties import load_duty
+from benchproof.reckon.answer import Answer
+from benchproof.reckon.joint import Made
+from benchproof.reckon.learning import ImpossibleReadings
+from benchproof.reckon.plan import Job, plan, versions
+from benchproof.reckon.result import Result, bench_result
+from benchproof.specs import spread_from_json
+from benchproof.workshop.lathe import Lathe
+
+REVIEW_DRAWS = 8192
+PLANNED, MADE, TESTED, IN_TROUBLE = "planned", "made", "tested", "in trouble"
+HOPELESS, GOOD = 0.1, 0.9
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One duty: its state, the odds as it stands, what can still be corrected, what to do next."""
+
+    binding: str
+    name: str
+    duty: str
+    state: str
+    right: float
+    correctable: float
+    lost: float
+    do_next: str
+    known_from: str
+
+    @property
+    def trouble(self) -> float:
+        """How much it holds the engine back: chance lost first, then chance not right."""
+        return self.lost + 0.5 * (1.0 - self.right)
+
+
+Progress = Callable[[int, int, str], None]
+
+
+def review(
+    book: Book,
+    engine: str | None = None,
+    *,
+    cache: Cache | None = None,
+    progress: Progress | None = None,
+) -> list[Verdict]:
+    """Judge every duty of an engine, or of all; those that hold it back most come first.
+
+    ``progress`` is told how many are done, of how many, and which is next.
+    """
+    owner = None if engine is None else book.find("engine", engine).id
+    wanted = [b for b in book.state.bindings.values() if owner in {None, b.engine}]
+    lathe = book.lathe
+    found = []
+    for done, binding in enumerate(wanted):
+        if progress is not None:
+            progress(done, len(wanted), binding.name)
+        found.append(_verdict(book, binding, lathe, cache))
+    if progress is not None:
+        progress(len(wanted), len(wanted), "")
+    return sorted(found, key=lambda verdict: (-verdict.trouble, verdict.name))
+
+
+def _verdict(book: Book, binding: Binding, lathe: Lathe, cache: Cache | None) -> Verdict:
+    spec = book.understood(binding).spec
+    made = book.made(binding)
+    tests = book.state.tests_of(binding.id)
+    last = tests[-1] if tests and _still_stands(book, binding, tests[-1]) else None
+    key = _key(binding, spec, made, lathe, last)
+    kept = cache.get(key) if cache is not None else None
+    if kept is None:
+        kept = _reckon(Job(load_duty(binding.duty), spec, lathe, made), last)
+        if cache is not None:
+            cache.put(key, kept)
+    return Verdict(binding.id, binding.name, binding.duty, **kept)
+
+
+def _still_stands(book: Book, binding: Binding, test: Tested) -> bool:
+    """Whether no piece was cut or measured anew after a bench test."""
+    sizes = [s for role, p in binding.roles.items() for s in book.state.sizes_of(p, role)]
+    return all(
+        size.when <= test.when if size.when and test.when else size.record.seq < test.record.seq
+        for size in sizes
+    )
+
+
+def _key(
+    binding: Binding, spec: Any, made: dict[str, Made], lathe: Lathe, test: Tested | None
+) -> str:
+    standings = lathe.standings
+    duty = load_duty(binding.duty)
+    used = sorted({e.process for e in duty.errors(spec)})
+    shown = [
+        [
+            key,
+            [float(x) for x in (standings[key].spread_quantile(q) for q in (0.1, 0.5, 0.9))],
+            standings[key].bias_quantile(0.5),
+            standings[key].parts,
+        ]
+        for key in used
+    ]
+    material = {
+        "duty": binding.duty,
+        "spec": spec.model_dump(mode="json"),
+        "made": {name: [m.size, m.u, m.aim] for name, m in made.items()},
+        "standing": shown,
+        "instruments": {key: i.u for key, i in sorted(lathe.instruments.items())},
+        "test": None if test is None else [test.stated, test.resolved],
+        "unknowns": [repr(u) for u in duty.unknowns(spec)],
+        "versions": versions(),
+        "draws": REVIEW_DRAWS,
+    }
+    return hashlib.sha256(canonical(material).encode()).hexdigest()
+
+
+def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
+    duty = job.duty
+    if test is None:
+        answer = plan(job, draws=REVIEW_DRAWS)
+        state = MADE if answer.already_cut else PLANNED
+        words = _next_after_making(answer) if answer.already_cut else _next_to_make(answer, job)
+        return _kept(state, answer, words)
+    try:
+        found = result_of(job, test)
+    except ImpossibleReadings as impossible:
+        return {
+            "state": IN_TROUBLE,
+            "right": 0.0,
+            "correctable": 0.0,
+            "lost": 1.0,
+            "do_next": f"repeat the {test.test}: {impossible}",
+            "known_from": f"the {test.test}",
+        }
+    if found.contradicted or found.spoilt:
+        return _kept(IN_TROUBLE, found.answer, f"repeat the {test.test}: it contradicts itself")
+    return _kept(TESTED, found.answer, _next_after_test(found, duty.no_window_advice))
+
+
+def result_of(job: Job[Any], test: Tested) -> Result:
+    """Infer a bench test again from what was recorded with it: spec, unknowns, sizes."""
+    bench = load_bench_test(test.test)
+    duty = load_duty(test.resolved["duty"])
+    then = Job(
+        duty,
+        duty.spec_type.model_validate(test.resolved["spec"]),
+        job.lathe,
+        {name: Made(*values) for name, values in test.resolved["sizes"].items()},
+        recorded={
+            name: spread_from_json(spread) for name, spread in test.resolved["unknowns"].items()
+        },
+    )
+    return bench_result(then, bench, bench.record_type.from_text(test.stated).spec)
+
+
+def _kept(state: str, answer: Answer, words: str) -> dict[str, Any]:
+    odds = answer.best.odds
+    trouble = state != PLANNED and odds.right < GOOD and odds.correctable < HOPELESS
+    return {
+        "state": IN_TROUBLE if trouble else state,
+        "right": odds.right,
+        "correctable": odds.correctable,
+        "lost": odds.lost,
+        "do_next": words,
+        "known_from": answer.known_from,
+    }
+
+
+def _um(metres: float) -> str:
+    return f"{abs(metres) * 1e6:.1f} µm"
+
+
+def _next_to_make(answer: Answer, job: Job[Any]) -> str:
+    if answer.window.lower is None:
+        return f"no window: {answer.no_window_advice}"
+    swept = answer.best.label
+    first = [
+        f.label for f in job.duty.features(job.spec) if f.name not in job.made and not f.cut_last
+    ]
+    if first:
+        return f"make and measure the {', '.join(first)}; then cut the {swept} to suit"
+    size = f"{answer.best.size * 1e3:.3f} mm" if answer.best.kind.unit == "m" else ""
+    tight = answer.steps
+    if tight is not None:
+        start = f"{tight.start_size * 1e3:.3f} mm" if answer.best.kind.unit == "m" else ""
+        return f"{tight.cut} the {swept} to {start}, then {tight.test}, {tight.step}, test again"
+    return f"cut the {swept} to {size}"
+
+
+def _next_after_making(answer: Answer) -> str:
+    return _next_cut(answer) or "a bench test would tell what the sizes leave open"
+
+
+def _next_after_test(found: Result, advice: str) -> str:
+    answer = found.answer
+    if answer.best.odds.right >= GOOD:
+        return "leave it as it is"
+    return _next_cut(answer) or f"more cutting does not help: {advice}, or make it again"
+
+
+def _next_cut(answer: Answer) -> str:
+    if answer.best.odds.right >= GOOD or answer.likeliest.offset == 0.0:
+        return ""
+    if answer.likeliest.odds.right < answer.best.odds.right + 0.02:
+        return ""
+    return f"take {_um(answer.likeliest.offset)} more off the {answer.likeliest.label}, test again"
+
+
+def holds_back(verdicts: Sequence[Verdict]) -> Verdict | None:
+    """The duty that holds the engine back most, unless all are good."""
+    worst = [v for v in verdicts if v.right < GOOD]
+    return worst[0] if worst else None
