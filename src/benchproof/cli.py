@@ -290,6 +290,8 @@ def run(words: list[str]) -> int:
 
 def main() -> None:
     """Run the command line; a refusal is words and exit code 2, never a traceback."""
+    # Our matrices are small: more threads for them cost more than they bring.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from benchproof.columns import let_it_write_every_letter
 
     for stream in (sys.stdout, sys.stderr):

@@ -128,7 +128,7 @@ def test_ten_thousand_hostile_files_are_read_or_refused_by_field(
 def test_every_junk_value_in_every_field_of_a_spec() -> None:
     hostile = [{**PISTON, name: junk} for name in PistonSpec.model_fields for junk in JUNK]
     assert len(hostile) > 1400
-    assert len(valid_of(read_spec, hostile)) > 200
+    assert len(valid_of(read_spec, hostile)) > 150
 
 
 @pytest.fixture

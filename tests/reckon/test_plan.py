@@ -178,6 +178,18 @@ def test_a_duty_without_a_fit_is_judged_by_the_size_itself() -> None:
     assert found.size_limits == (found.limits.lower, found.limits.upper)
 
 
+def test_a_plug_already_cut_is_judged_as_it_stands() -> None:
+    arcmin = np.pi / 180.0 / 60.0
+    made = {
+        name: Made(TAPER_ANGLE + off * arcmin, 0.1 * arcmin)
+        for name, off in {"body angle": 0.0, "plug angle": 0.5}.items()
+    }
+    found = plan(Job(ToyCock(), CockSpec(), assumed_lathe(), made), draws=FEW)
+    assert found.already_cut
+    assert found.best.size == pytest.approx(TAPER_ANGLE + 0.5 * arcmin, abs=0.02 * arcmin)
+    assert found.best.value == found.best.size
+
+
 def test_plain_data_is_json_with_units_and_nothing_infinite() -> None:
     for answer in (
         planned(),
