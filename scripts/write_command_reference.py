@@ -20,7 +20,8 @@ HEAD = """\
 
 What each command says of itself. This page is written by `scripts/write_command_reference.py`,
 and a test fails when it is behind the commands. How to use them stands in the
-[tour](tour.md) and in [A piston in its bore](tasks/piston.md).
+[tour](tour.md), in [A piston in its bore](tasks/piston.md) and in
+[Keeping a book](tasks/book.md).
 """
 
 

@@ -5,7 +5,8 @@ A session is a block that begins with ``$ benchproof ...`` under a comment such 
 are kept beside its top; an ellipsis stands where others were cut. ``session: top`` keeps the top
 alone, and ``session`` the whole output.
 Commands run in a folder with the demo's files, and with the TOML blocks of that page that carry
-a file name as their caption.
+a file name as their caption. Ids and times of entry of a book differ from run to run: each id is
+shown as a made-up one, which later commands of the page may name, and each time as one evening.
 """
 
 from __future__ import annotations
@@ -13,11 +14,14 @@ from __future__ import annotations
 import io
 import os
 import re
+import shlex
 import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import chdir, redirect_stderr, redirect_stdout
+from hashlib import sha256
 from pathlib import Path
+from unittest.mock import patch
 
 from benchproof.cli import run
 from benchproof.demo import files_in
@@ -34,6 +38,10 @@ _FILE = re.compile(
     r"```\{code-block\} toml\n:caption: (?P<name>\S+)\n\n(?P<text>.*?)```", re.DOTALL
 )
 _TITLE = re.compile(r"[A-Z]{2,}(?:[ ,].*)?")
+_ID = re.compile(r"\b[0-9a-f]{8}(?:[0-9a-f]{8})?\b")
+_TIME = re.compile(r"\b\d{4}-\d\d-\d\d \d\d:?\d\d\b")
+_EVENING = "2026-03-01 19:30"
+_BUILDER = {"USER": "builder"}
 _NUMBER = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?)(?P<unit> mm\b)?")
 
 
@@ -50,20 +58,42 @@ def rewritten(page: Path) -> str:
         with files_in(Path(place)):
             for file in _FILE.finditer(text):
                 Path(place, file["name"]).write_text(file["text"], encoding="utf-8")
-        with chdir(place):
+        with chdir(place), patch.dict(os.environ, _BUILDER):
+            ids = Ids()
             return _SESSION.sub(
                 lambda found: (
-                    found["head"] + cut(_output(found["words"]), found["kept"]) + found["tail"]
+                    found["head"] + cut(_output(found["words"], ids), found["kept"]) + found["tail"]
                 ),
                 text,
             )
 
 
-def _output(words: str) -> str:
+class Ids:
+    """Ids of a book, and the made-up ones shown in their place."""
+
+    def __init__(self) -> None:
+        self._shown: dict[str, str] = {}
+
+    def shown(self, text: str) -> str:
+        """Text with every id and time of entry replaced."""
+        return _ID.sub(lambda found: self._made_up(found[0]), _TIME.sub(_EVENING, text))
+
+    def real(self, words: str) -> str:
+        """A command with its made-up ids replaced by real ones."""
+        for real, shown in self._shown.items():
+            words = words.replace(shown, real)
+        return words
+
+    def _made_up(self, real: str) -> str:
+        number = str(len(self._shown)).encode()
+        return self._shown.setdefault(real, sha256(number).hexdigest()[: len(real)])
+
+
+def _output(words: str, ids: Ids) -> str:
     out = io.StringIO()
     with redirect_stdout(out), redirect_stderr(out):
-        run(words.split())
-    return out.getvalue().strip("\n") + "\n"
+        run(shlex.split(ids.real(words)))
+    return ids.shown(out.getvalue()).strip("\n") + "\n"
 
 
 def cut(output: str, kept: str | None) -> str:

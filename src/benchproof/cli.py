@@ -6,14 +6,18 @@ import os
 import sys
 from collections.abc import Collection
 from pathlib import Path
-from typing import Annotated, Any, Literal, NoReturn
+from typing import Annotated, Literal, NoReturn
 
 from cyclopts import App, CycloptsError, Parameter
 
-from benchproof import __version__
+from benchproof import __version__, book_commands
+from benchproof.book_commands.opening import BookFile, a_book_is_meant, opened
+from benchproof.exits import ANSWERED, BROKEN, NO_FIT, REFUSED
+from benchproof.exits import say as _print
+
+__all__ = ["ANSWERED", "BROKEN", "NO_FIT", "REFUSED", "app", "main", "run"]
 
 Units = Literal["metric", "inch"]
-ANSWERED, BROKEN, REFUSED, NO_FIT = 0, 1, 2, 3
 
 app = App(
     name="benchproof",
@@ -189,19 +193,27 @@ def materials(*name: str) -> int:
 
 
 @app.command
-def standing(lathe: Path | None = None, *, units: InUnits = "metric") -> int:
+def standing(lathe: Path | None = None, *, units: InUnits = "metric", book: BookFile = None) -> int:
     """Say what the parts made so far have shown of a lathe.
 
     Parameters
     ----------
     lathe
-        The lathe's file (TOML); without one, what is assumed of a careful builder.
+        The lathe's file (TOML); without one the book's lathe, and without a book what is assumed
+        of a careful builder.
     """
+    from benchproof.book.evidence import counted
     from benchproof.job_files import read_lathe
+    from benchproof.telling_books import tell_counted
     from benchproof.workshop.lathe import report
 
-    known = read_lathe(lathe)
-    _print("\n".join(report(known, system=units)) + "\n")
+    below = ""
+    if lathe is None and a_book_is_meant(book):
+        with opened(book) as kept:
+            known, below = kept.lathe, tell_counted(counted(kept.state))
+    else:
+        known = read_lathe(lathe)
+    _print("\n".join(report(known, system=units)) + "\n" + below)
     return ANSWERED
 
 
@@ -226,6 +238,9 @@ def demo(*, into: Path | None = None) -> int:
     into
         Folder to leave the demo's files in, to try your own figures on.
     """
+    import tempfile
+
+    from benchproof.book_commands.tour import reviewed
     from benchproof.demo import STEPS, closing, files_in, opening
 
     with files_in(into) as folder:
@@ -235,8 +250,15 @@ def demo(*, into: Path | None = None) -> int:
             code = run([word.replace("FOLDER", str(folder)) for word in step.command])
             if code not in {ANSWERED, NO_FIT}:
                 return code
+        with tempfile.TemporaryDirectory() as place:
+            reviewed(
+                Path(place, "dunnock.book"), "4. All of the engine, from the book it is kept in."
+            )
         _print(closing(folder if into is not None else None))
     return ANSWERED
+
+
+book_commands.register(app)
 
 
 def _known(key: str, known: Collection[str], what: str, example: str) -> None:
@@ -244,14 +266,6 @@ def _known(key: str, known: Collection[str], what: str, example: str) -> None:
 
     if key not in known:
         _refuse(unknown(key, known, what, example))
-
-
-def _print(what: Any) -> None:
-    if not isinstance(what, str):
-        import json
-
-        what = json.dumps(what, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-    sys.stdout.write(what)
 
 
 def _refuse(words: str, code: int = REFUSED) -> NoReturn:
@@ -277,13 +291,17 @@ def run(words: list[str]) -> int:
     except OSError as wrong:
         sys.stderr.write(f"Cannot use {wrong.filename}: {wrong.strerror}.\n")
         return REFUSED
-    except ValueError as wrong:
-        from benchproof.refusing import refusal
+    except Exception as wrong:
+        from benchproof.book.errors import BookError
+        from benchproof.refusing import book_refusal, refusal
         from benchproof.specs import SpecError
 
-        if not isinstance(wrong, SpecError):
+        if isinstance(wrong, BookError):
+            sys.stderr.write(book_refusal(str(wrong)))
+        elif isinstance(wrong, SpecError):
+            sys.stderr.write(refusal(wrong))
+        else:
             raise
-        sys.stderr.write(refusal(wrong))
         return REFUSED
     return code if isinstance(code, int) else ANSWERED
 

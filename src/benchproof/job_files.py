@@ -28,13 +28,13 @@ def read_job(
     """
     loaded = load_duty(duty)
     with told_of(spec):
-        understood = loaded.spec_type.from_text(_contents(spec, f"a spec of {duty}"))
+        understood = loaded.spec_type.from_text(contents(spec, f"a spec of {duty}"))
     machine = read_lathe(lathe)
     finished: Mapping[str, Made] = {}
     flags: list[Flagged] = []
     if made is not None:
         with told_of(made):
-            stated = _contents(made, "a file of sizes made")
+            stated = contents(made, "a file of sizes made")
             finished, flags = read_finished(stated, loaded, understood.spec, machine)
     return Job(loaded, understood.spec, machine, finished), understood, flags
 
@@ -43,7 +43,7 @@ def read_record(test: BenchTest[Any], path: Path) -> Understood[Any]:
     """Read the set-up and readings of a bench test; raises ``SpecError``."""
     with told_of(path):
         understood: Understood[Any] = test.record_type.from_text(
-            _contents(path, f"a record of the {test.key}")
+            contents(path, f"a record of the {test.key}")
         )
     return understood
 
@@ -53,7 +53,7 @@ def read_lathe(path: Path | None) -> Lathe:
     if path is None:
         return assumed_lathe()
     with told_of(path):
-        _contents(path, "a lathe file")
+        contents(path, "a lathe file")
         return load_lathe(path)
 
 
@@ -65,7 +65,7 @@ def plain_job(job: Job[Any]) -> dict[str, Any]:
     }
 
 
-def _contents(path: Path, wanted: str) -> Mapping[str, Any]:
+def contents(path: Path, wanted: str) -> Mapping[str, Any]:
     """Read a TOML file; one that is plainly of another kind is refused as such."""
     stated = read_toml(path)
     kinds: dict[str, Collection[str]] = {

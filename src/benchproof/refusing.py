@@ -21,6 +21,14 @@ from benchproof.specs import Problem, SpecError
 _LEAST_ALIKE = 2  # fields of another kind of file, before it is taken for one
 
 
+class RefusedEntryError(SpecError):
+    """Problems of what was to be entered in a book; a file's name is told if they are of one."""
+
+    def __init__(self, problems: Iterable[Problem], name: str = "") -> None:
+        super().__init__(problems)
+        self.name = name
+
+
 class RefusedFileError(SpecError):
     """Problems of one file, whose path is told with them."""
 
@@ -60,7 +68,10 @@ def check_kind(
 def refusal(error: SpecError) -> str:
     """Every problem in words: the field, what was given, what is allowed, what to try."""
     where = f" in {error.path.name}" if isinstance(error, RefusedFileError) else ""
-    lines = [f"Refused{where}, nothing was reckoned:"]
+    undone = "reckoned"
+    if isinstance(error, RefusedEntryError):
+        where, undone = f" in {error.name}" if error.name else "", "written"
+    lines = [f"Refused{where}, nothing was {undone}:"]
     for problem in error.problems:
         # A label is the field's name in words: said twice it only looks like two things.
         plain = problem.label == problem.field
@@ -71,6 +82,19 @@ def refusal(error: SpecError) -> str:
         if problem.example:
             lines += _filled(f"  try: {problem.example}", "       ")
     return "\n".join(lines) + "\n"
+
+
+def book_refusal(words: str) -> str:
+    """What a book refused, as sentences."""
+    lines = [line for each in words.splitlines() for line in _filled(_sentence(each), "  ")]
+    return "\n".join(lines) + "\n"
+
+
+def _sentence(text: str) -> str:
+    """Text as a sentence; a file's name at its beginning stays as it is."""
+    first = text.split(maxsplit=1)[0] if text.strip() else ""
+    begun = text if set(first) & set("./\\") else text[:1].upper() + text[1:]
+    return begun if begun.endswith((".", "?", "!")) else f"{begun}."
 
 
 def _filled(text: str, after: str) -> list[str]:
@@ -98,7 +122,7 @@ def misused(words: str, command: str) -> str:
     ).replace("Unused Tokens", "More words than it takes")
     lines = _filled(words, "  ")
     if command in _EXAMPLES:
-        lines.append(f"Such as: {_EXAMPLES[command]}")
+        lines += _filled(f"Such as: {_EXAMPLES[command]}", " " * 9)
     lines.append(f"Try: {' '.join(['benchproof', *command.split(), '--help'])}")
     return "\n".join(lines) + "\n"
 
@@ -109,4 +133,23 @@ _EXAMPLES = {
     "procedure": "benchproof procedure drop-test",
     "standing": "benchproof standing lathe.toml",
     "duties": "benchproof duties piston-fit",
+    "new": 'benchproof new dunnock.book --workshop "My workshop"',
+    "engine": 'benchproof engine Dunnock --gauge "5 in" --boiler-pressure "5 bar"',
+    "part": 'benchproof part piston --engine Dunnock --group "cylinders and motion" --off 2',
+    "piece": 'benchproof piece "left piston" --part piston',
+    "instrument": 'benchproof instrument "bore gauge" --u "3 um" --checked 2026-01-10',
+    "give": 'benchproof give piston-fit "left fit" piston.toml --role bore="left cylinder" '
+    '--role piston="left piston"',
+    "measure": 'benchproof measure "left cylinder" bore "30.006 mm" --aim "30 mm" '
+    '--with "bore gauge"',
+    "test": 'benchproof test "left fit" drop-test drop.toml',
+    "plan": 'benchproof plan "left fit"',
+    "past": 'benchproof past bore "25 mm" "25.004 mm" --with "bore gauge" --when 2026-01-10',
+    "event": 'benchproof event "spindle bearings adjusted" --when 2026-03-01',
+    "scrap": 'benchproof scrap "left piston" --why "turned too small"',
+    "note": 'benchproof note "left piston" "lapped a little too eagerly"',
+    "attach": 'benchproof attach "left piston" drawing.jpg',
+    "strike": 'benchproof strike 1a2b3c4d --why "entered twice"',
+    "export": "benchproof export plain",
+    "import": "benchproof import plain again.book",
 }

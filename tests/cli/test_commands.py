@@ -298,7 +298,8 @@ def test_sources_by_kind(capsys: Captured) -> None:
 def test_demo_runs_all_its_steps(capsys: Captured) -> None:
     assert run(["demo"]) == ANSWERED
     out = capsys.readouterr().out
-    assert out.count("$ benchproof ") == 3
+    assert out.count("$ benchproof ") == 4
+    assert "$ benchproof review Dunnock\n\nWhat holds Dunnock back most: " in out
     assert "Leave it as it is." in out
     assert in_80_columns(re.sub(r"(?m)^\$ .*$", "", out))
 

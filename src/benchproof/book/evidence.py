@@ -7,11 +7,14 @@ before it count in part. Nothing depends on the order of entry.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
-from benchproof.book.records import default_u
+from benchproof.book.kinds import Event, default_u
 from benchproof.book.state import Size, State
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS, Instrument
@@ -54,7 +57,7 @@ def witnesses(state: State) -> list[Witness]:
         assert size.aim is not None
         assert size.process is not None
         found.append(
-            Witness(size.id, size.process, size.value - size.aim, size.u, size.scale, size.when)
+            Witness(size.id, size.process, size.value - size.aim, size.u, size.scale, size.order[0])
         )
     return sorted(found, key=lambda w: (w.process, w.when, w.id))
 
@@ -62,7 +65,7 @@ def witnesses(state: State) -> list[Witness]:
 def _first_sizes(state: State) -> Iterable[Size]:
     """One size for each cut: the earliest taken as it came off the tool, against an aim."""
     seen: set[tuple[str, str]] = set()
-    for size in sorted(state.sizes, key=lambda s: (s.when, s.id)):
+    for size in sorted(state.sizes, key=lambda s: s.order):
         place = (size.piece, size.feature)
         if size.cut != "first" or place in seen:
             continue
@@ -74,39 +77,53 @@ def _first_sizes(state: State) -> Iterable[Size]:
 def counted(state: State) -> dict[str, Counted]:
     """For each process, how many parts speak of it and how many cannot."""
     scrapped = {thing.subject for thing in state.of("scrapped")}
-    found = {}
-    for process in PROCESSES:
-        sizes = [size for size in state.sizes if size.process == process]
-        found[process] = Counted(
-            sum(w.process == process for w in witnesses(state)),
-            len({(s.piece, s.feature) for s in sizes if s.cut == "again"}),
-            len({(s.piece, s.feature) for s in sizes if s.cut == "fitted"}),
-            len({s.piece for s in sizes if s.piece in scrapped}),
+    told = Counter(witness.process for witness in witnesses(state))
+    sizes: dict[str, list[Size]] = {process: [] for process in PROCESSES}
+    for size in state.sizes:
+        if size.process is not None:
+            sizes[size.process].append(size)
+    return {
+        process: Counted(
+            told[process],
+            len({(s.piece, s.feature) for s in taken if s.cut == "again"}),
+            len({(s.piece, s.feature) for s in taken if s.cut == "fitted"}),
+            len({s.piece for s in taken if s.piece in scrapped}),
         )
-    return found
+        for process, taken in sizes.items()
+    }
 
 
 def weight(state: State, witness: Witness) -> float:
     """How far a witness still counts: every later event on its process trusts it in part."""
-    share = 1.0
-    for thing in state.of("event"):
-        event = thing.spec
-        if event.process in {"all", witness.process} and witness.when < event.when:
-            share *= event.trust
-    return share
+    return _weight([thing.spec for thing in state.of("event")], witness)
+
+
+def _weight(events: Sequence[Event], witness: Witness) -> float:
+    # Sorted, so that the order of entry cannot even change the last digit of the product.
+    shares = sorted(
+        event.trust
+        for event in events
+        if event.process in {"all", witness.process} and witness.when < event.when
+    )
+    return math.prod(shares)
 
 
 def standings(state: State) -> Mapping[str, Standing]:
     """The standing of every process, from all the evidence in the book."""
     shown: dict[str, list[Shown]] = {key: [] for key in PROCESSES}
+    events = [thing.spec for thing in state.of("event")]
     for witness in witnesses(state):
         unit = PROCESSES[witness.process].unit_at(witness.scale)
         shown[witness.process].append(
-            Shown(witness.deviation / unit, witness.u / unit, weight(state, witness))
+            Shown(witness.deviation / unit, witness.u / unit, _weight(events, witness))
         )
-    return MappingProxyType(
-        {key: learn(prior_of(kind), shown[key]) for key, kind in PROCESSES.items()}
-    )
+    return MappingProxyType({key: _learned(key, tuple(shown[key])) for key in PROCESSES})
+
+
+@lru_cache(maxsize=64)
+def _learned(process: str, shown: tuple[Shown, ...]) -> Standing:
+    """What a process has shown; a book asks again after every record, and mostly the same."""
+    return learn(prior_of(PROCESSES[process]), shown)
 
 
 def instruments(state: State) -> Mapping[str, Instrument]:
@@ -127,7 +144,7 @@ def instruments(state: State) -> Mapping[str, Instrument]:
 def instrument_u(state: State, name: str) -> float:
     """Standard uncertainty of an instrument [m]: the workshop's own, the trade's, else zero."""
     for thing in state.of("instrument"):
-        if thing.name == name:
+        if thing.name.casefold() == name.casefold():
             return float(thing.spec.u)
     return default_u(name) or 0.0
 

@@ -7,19 +7,20 @@ at once, and the book stays as it was.
 from __future__ import annotations
 
 import hashlib
+import json
 import mimetypes
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, Final, Self
 
 from benchproof.bench_tests import load_bench_test
 from benchproof.book.errors import Conflict
-from benchproof.book.evidence import instrument_u, lathe_of
-from benchproof.book.records import SizeTaken, stated_body
-from benchproof.book.state import Binding, State, Thing, replay
-from benchproof.book.store import Entry, Record, Store
+from benchproof.book.evidence import instrument_u, instruments, lathe_of
+from benchproof.book.kinds import SizeTaken, stated_body
+from benchproof.book.state import Binding, State, Thing
+from benchproof.book.store import Entry, Record, Store, canonical
 from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
 from benchproof.features import Feature
@@ -30,6 +31,8 @@ from benchproof.reckon.plan import versions as reckoning_versions
 from benchproof.specs import Problem, SpecError, Understood, spread_to_json
 from benchproof.workshop.lathe import Lathe
 
+_WORKED_OUT: Final = frozenset({"si", "value", "u", "aim", "process", "scale", "resolved"})
+
 
 class Book:
     """An open book. ``who`` is written beside everything entered."""
@@ -37,7 +40,7 @@ class Book:
     def __init__(self, store: Store, who: str = "") -> None:
         self.store = store
         self.who = who
-        self._state: tuple[bytes, State] | None = None
+        self._state = (0, State())
         self._lathe: tuple[bytes, Lathe] | None = None
 
     @classmethod
@@ -71,10 +74,13 @@ class Book:
     @property
     def state(self) -> State:
         """What the book says now."""
-        head = self.store.head
-        if self._state is None or self._state[0] != head:
-            self._state = (head, replay(self.store.records))
-        return self._state[1]
+        seen, state = self._state
+        records = self.store.records
+        count = len(records)
+        if seen != count:
+            state = state.followed_by(records[seen:count])
+            self._state = (count, state)
+        return state
 
     @property
     def lathe(self) -> Lathe:
@@ -97,7 +103,7 @@ class Book:
                 f"{len(named)} of kind {kind} are called {name!r}; name one by its id: {ids}"
             )
         near = get_close_matches(name, [t.name for t in things], n=1, cutoff=0.5)
-        hint = f"; did you mean {near[0]!r}?" if near else ""
+        hint = f"; did you mean {near[0]!r}?" if near else "."
         known = ", ".join(t.name for t in things[:12]) or "none yet"
         raise Conflict(f"the book has no {kind} called {name!r}{hint} There are: {known}.")
 
@@ -110,8 +116,11 @@ class Book:
         ]
         if len(found) == 1:
             return found[0]
-        known = ", ".join(b.name for b in self.state.bindings.values()) or "none yet"
-        raise Conflict(f"the book has no one duty called {name!r}. There are: {known}.")
+        names = [b.name for b in self.state.bindings.values()]
+        near = get_close_matches(name, names, n=1, cutoff=0.5)
+        hint = f"; did you mean {near[0]!r}?" if near else "."
+        known = ", ".join(names) or "none yet"
+        raise Conflict(f"the book has no one duty called {name!r}{hint} There are: {known}.")
 
     def enter(
         self,
@@ -124,35 +133,94 @@ class Book:
     ) -> Record:
         """Enter a thing of a kind, or correct one by superseding it."""
         body = stated_body(kind, stated)
-        if supersedes is None and kind in {"machine", "engine", "part", "piece", "instrument"}:
-            self._name_is_free(kind, str(body["si"]["name"]))
-        return self._add(Entry(kind, body, subject, self._latest(supersedes), self.who, id=key))
+        if kind in {"machine", "engine", "part", "piece", "instrument"}:
+            known = {t.id: t.name for t in self.state.of(kind)}
+            self._name_is_free(kind, str(body["si"]["name"]), known, key, supersedes)
+        return self._write(kind, body, subject, supersedes, key)
 
-    def _name_is_free(self, kind: str, name: str) -> None:
-        if any(t.name.casefold() == name.casefold() for t in self.state.of(kind)):
-            raise Conflict(f"the book has a {kind} called {name!r} already; choose another name")
+    def _name_is_free(
+        self, kind: str, name: str, known: Mapping[str, str], *own: str | None
+    ) -> None:
+        """Refuse a name that another of the kind has; ``own`` are records of this one itself."""
+        itself = {self.state.first_of(key) for key in own if key}
+        wanted = name.strip().casefold()
+        if any(n.strip().casefold() == wanted for k, n in known.items() if k not in itself):
+            article = "an" if kind[0] in "aeiou" else "a"
+            raise Conflict(
+                f"the book has {article} {kind} called {name!r} already; choose another name"
+            )
 
-    def _latest(self, key: str | None) -> str | None:
-        """Id of the newest record of what ``key`` names, so that a correction is of that."""
+    def _write(
+        self,
+        kind: str,
+        body: Mapping[str, Any],
+        subject: str | None,
+        supersedes: str | None,
+        key: str,
+    ) -> Record:
+        """Write a record, or hand back the one that was written when it was sent before."""
+        held = self.store.get(key) if key else None
+        if held is not None:
+            same = (held.kind, _asked(held.body)) == (kind, _asked(json.loads(canonical(body))))
+            if not same or (subject is not None and subject != held.subject):
+                raise Conflict(f"the book holds another record under the id {key}")
+            return held
+        latest = self._latest(supersedes, kind)
+        if latest is not None and subject is None:
+            subject = latest.subject
+        return self._add(Entry(kind, body, subject, latest and latest.id, self.who, id=key))
+
+    def _latest(self, key: str | None, kind: str) -> Record | None:
+        """The newest record of what ``key`` names, so that a correction is of that."""
         if key is None:
             return None
-        record = self.store.get(key)
-        if record is None:
-            raise Conflict(f"the book holds no record {key}")
-        for later in self.store.records:
-            if later.supersedes == key:
-                return self._latest(later.id)
-        return key
+        record = self._standing(key)
+        if record.kind != kind:
+            raise Conflict(f"a {kind} cannot take the place of a {record.kind}")
+        return record
+
+    def _standing(self, key: str) -> Record:
+        """The record that says now what the thing with this record is; refuses in words."""
+        state = self.state
+        first = state.first_of(key)
+        if first is None:
+            raise Conflict(f"the book holds no record {key} that could be corrected or struck out")
+        record = state.standing_record(first)
+        if record is None or state.is_struck(key):
+            raise Conflict(f"the record {key[:8]} is struck out already; enter it anew")
+        return record
 
     def _add(self, entry: Entry, contents: Sequence[bytes] = ()) -> Record:
         return self.store.add([entry], contents)[0]
 
     def strike_out(self, key: str, why: str) -> Record:
-        """Strike out a record entered by mistake; it stays in the history."""
+        """Strike out what was entered by mistake; it stays in the history.
+
+        ``key`` of a first record strikes out the whole of it, corrections and all: nothing comes
+        back. ``key`` of the newest correction strikes out that alone: what it corrected stands
+        again. What a duty stands on is refused.
+        """
         if not why.strip():
             raise Conflict("say why it is struck out")
-        latest = self._latest(key)
-        return self._add(Entry("struck out", {"why": why}, None, latest, self.who))
+        standing = self._standing(key)
+        first = self.state.first_of(key)
+        if key not in {first, standing.id}:
+            raise Conflict(
+                f"the correction {key[:8]} was itself corrected; strike out {standing.id[:8]}, "
+                f"or the whole of it by its first record {str(first)[:8]}"
+            )
+        if key == first:
+            self._stands_alone(key, standing.kind)
+        return self._add(Entry("struck out", {"why": why}, None, key, self.who))
+
+    def _stands_alone(self, key: str, kind: str) -> None:
+        """Refuse to strike out what a duty cannot do without."""
+        for binding in self.state.bindings.values():
+            if key == binding.engine or key in binding.roles.values():
+                raise Conflict(
+                    f"the duty {binding.name!r} needs this {kind}; strike out the duty first, "
+                    f"or correct the {kind}"
+                )
 
     def bind(
         self,
@@ -173,10 +241,8 @@ class Book:
         if sorted(roles) != sorted(wanted):
             raise Conflict(f"{duty_key} wants a piece for each of: {', '.join(wanted)}")
         pieces = {role: self.find("piece", piece).id for role, piece in roles.items()}
-        if supersedes is None and any(
-            b.name.casefold() == name.casefold() for b in self.state.bindings.values()
-        ):
-            raise Conflict(f"the book has a duty called {name!r} already; choose another name")
+        names = {b.id: b.name for b in self.state.bindings.values()}
+        self._name_is_free("duty", name, names, key, supersedes)
         body = {
             "duty": duty_key,
             "name": name,
@@ -184,7 +250,7 @@ class Book:
             "version": duty.spec_type.version,
             "roles": pieces,
         }
-        return self._add(Entry("duty", body, owner.id, self._latest(supersedes), self.who, id=key))
+        return self._write("duty", body, owner.id, supersedes, key)
 
     def understood(self, binding: Binding) -> Understood[Any]:
         """A binding's spec now: what is stated, then the engine's leading values, then defaults."""
@@ -212,8 +278,22 @@ class Book:
         ``taken`` states the instrument, the cut, temperatures and the date. Raises ``SpecError``
         with every problem.
         """
+        thing, body = self.read_size(piece, feature, size, aim=aim, u=u, taken=taken)
+        return self._write("size", body, thing.id, supersedes, key)
+
+    def read_size(
+        self,
+        piece: str,
+        feature: str,
+        size: object,
+        *,
+        aim: object | None = None,
+        u: object | None = None,
+        taken: Mapping[str, object] | None = None,
+    ) -> tuple[Thing, dict[str, Any]]:
+        """Read a size as :meth:`measure` does, without entering it: its piece and its body."""
         thing = self.find("piece", piece)
-        role = self._role(thing, feature)
+        role = self.role_of(thing, feature)
         kind = role[0].kind if role else LENGTH
         problems: list[Problem] = []
         value = _read(size, kind, "size", problems)
@@ -223,13 +303,16 @@ class Book:
             how = SizeTaken.from_text(taken or {}).spec
         except SpecError as refused:
             problems += refused.problems
+        else:
+            usual = role[0].gauge if role else None
+            gauge = self.gauge_named(how.instrument or usual or "", problems)
         if problems:
             raise SpecError(problems)
         if doubt is None:
-            doubt = instrument_u(self.state, how.instrument)
+            doubt = instrument_u(self.state, gauge)
         if how.cut == "fitted":
             aimed = None
-        body = {
+        return thing, {
             "feature": feature,
             "stated": {
                 "size": str(size),
@@ -245,9 +328,20 @@ class Book:
             "scale": role[2] if role else value,
             "when": how.when,
         }
-        return self._add(Entry("size", body, thing.id, self._latest(supersedes), self.who, id=key))
 
-    def _role(self, piece: Thing, feature: str) -> tuple[Feature, str | None, float] | None:
+    def gauge_named(self, name: str, problems: list[Problem]) -> str:
+        """The instrument of this name, any letter case; an unknown one would count as exact."""
+        known = [key for key, one in instruments(self.state).items() if one.measures == "length"]
+        for key in known:
+            if key.casefold() == name.strip().casefold():
+                return key
+        if name:
+            near = get_close_matches(name, known, n=1)
+            there = f"the book knows no such instrument; there are: {', '.join(known)}"
+            problems.append(Problem("instrument", "instrument", name, there, *near))
+        return ""
+
+    def role_of(self, piece: Thing, feature: str) -> tuple[Feature, str | None, float] | None:
         """The feature a piece plays in some duty, its process and scaling size."""
         known: list[str] = []
         for binding in self.state.bindings.values():
@@ -305,9 +399,7 @@ class Book:
                 },
             },
         }
-        return self._add(
-            Entry("bench test", body, bound.id, self._latest(supersedes), self.who, id=key)
-        )
+        return self._write("bench test", body, bound.id, supersedes, key)
 
     def attach(self, subject: str, path: Path, note: str = "") -> Record:
         """Keep a photograph or document about anything in the book."""
@@ -346,6 +438,11 @@ def leading_values(engine: Thing) -> dict[str, object]:
     """An engine's leading values as text, for specs to inherit."""
     stated = engine.record.body["stated"]
     return {name: text for name, text in stated.items() if name not in {"name", "note"}}
+
+
+def _asked(body: Mapping[str, Any]) -> dict[str, Any]:
+    """What a builder stated of a record: the rest was worked out from what the book said then."""
+    return {name: value for name, value in body.items() if name not in _WORKED_OUT}
 
 
 def _as_text(stated: Mapping[str, object]) -> dict[str, Any]:

@@ -1,214 +1,181 @@
-"""Kinds of record: what a builder enters, read from text, kept as text and in SI.
+"""What a book holds: records, and the entries they are made from.
 
-A record's body holds the text as stated, its reading in SI, and the version of its kind. Kinds
-that state a duty's spec or a bench test's readings keep that text whole.
+A record is chained to all before it: its ``chain`` is the SHA-256 of the chain before it, followed
+by its own fields in UTF-8, joined by NUL, an absent subject or superseded record being empty. That
+is unmistakable because no field holds a NUL, no id is empty, and the number of fields is fixed.
 """
 
 from __future__ import annotations
 
+import hashlib
+import json
+import math
+import re
+import uuid
 from collections.abc import Mapping
-from types import MappingProxyType
-from typing import Annotated, Any, ClassVar, Final
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cached_property
+from typing import Any, Final, NamedTuple
 
-from benchproof.features import PROCESSES
-from benchproof.instruments import INSTRUMENTS
-from benchproof.specs import (
-    Choice,
-    Count,
-    Length,
-    MassFlow,
-    Number,
-    Pressure,
-    Spec,
-    Temperature,
-    Words,
-)
+from benchproof.book.errors import Conflict
 
-GROUPS: Final = (
-    "wheels and axles",
-    "frames and springs",
-    "cylinders and motion",
-    "boiler",
-    "feed and fittings",
-    "platework",
-    "tender and brakes",
-    "other",
-)
-CUTS: Final = ("first", "again", "fitted")
-DATE: Final = "date, as 2026-03-01"
+FIRST_CHAIN: Final = hashlib.sha256(b"benchproof book").digest()
+LARGEST_BODY: Final = 2**20  # bytes as JSON
+LONGEST_NAME: Final = 200  # letters of an id, a kind, a name
+DEEPEST_BODY: Final = 40  # tables within tables
+LARGEST_WHOLE: Final = 10**300  # far beyond any count, short enough for any reader of JSON
+
+_sha256: Final = hashlib.sha256  # looked up once: a book has very many records
+_UNSTORABLE: Final = re.compile("[\x00\ud800-\udfff]")
 
 
-class Workshop(Spec):
-    """The workshop a book is kept in."""
-
-    version: ClassVar[int] = 1
-    name: Annotated[str, Words("name", max_length=80)]
-    invented: Annotated[
-        str, Choice("invented", options=("yes", "no"), help="made up, for demonstration")
-    ] = "no"
-    note: Annotated[str, Words("note", max_length=2000)] = ""
-
-
-class Machine(Spec):
-    """A machine of the workshop."""
-
-    version: ClassVar[int] = 1
-    name: Annotated[str, Words("name", max_length=80)]
-    swing_over_bed: Annotated[float | None, Length("swing over bed", maximum=3.0)] = None
-    swing_over_slide: Annotated[float | None, Length("swing over cross-slide", maximum=3.0)] = None
-    between_centres: Annotated[float | None, Length("between centres", maximum=20.0)] = None
-    note: Annotated[str, Words("note", max_length=2000)] = ""
+class _Fields(NamedTuple):
+    seq: int
+    id: str
+    kind: str
+    subject: str | None
+    supersedes: str | None
+    at: str
+    who: str
+    text: str
+    chain: bytes
 
 
-class OwnInstrument(Spec):
-    """A measuring instrument with its doubt and when it was last checked."""
+class Record(_Fields):
+    """One record: what was entered, about what, by whom and when. ``text`` is its body as JSON."""
 
-    version: ClassVar[int] = 1
-    name: Annotated[str, Words("name", help="as measurements call it", max_length=60)]
-    u: Annotated[float, Length("standard uncertainty", unit="um", minimum=0.0, maximum=1e-3)]
-    checked: Annotated[str, Words("last checked", help=DATE, max_length=40)] = ""
-    note: Annotated[str, Words("note", max_length=2000)] = ""
-
-
-class Engine(Spec):
-    """An engine, with the leading values its specs inherit."""
-
-    version: ClassVar[int] = 1
-    name: Annotated[str, Words("name", max_length=80)]
-    gauge: Annotated[float | None, Length("gauge of the track", maximum=0.5)] = None
-    boiler_pressure: Annotated[
-        float | None, Pressure("boiler pressure", unit="bar", minimum=0.5e5, maximum=20e5)
-    ] = None
-    evaporation: Annotated[
-        float | None, MassFlow("evaporation", unit="kg/h", minimum=0.0, maximum=0.1)
-    ] = None
-    note: Annotated[str, Words("note", max_length=2000)] = ""
+    @cached_property
+    def body(self) -> dict[str, Any]:
+        """What was entered, as plain data, read when first asked for."""
+        found: dict[str, Any] = json.loads(self.text)
+        return found
 
 
-class Part(Spec):
-    """A part: a drawing, so many off."""
+@dataclass(frozen=True)
+class Entry:
+    """A record to be written. ``id`` and ``at`` are made here unless its writer made them."""
 
-    version: ClassVar[int] = 1
-    name: Annotated[str, Words("name", max_length=80)]
-    group: Annotated[str, Choice("group", options=GROUPS)] = "other"
-    off: Annotated[int, Count("off", help="how many are wanted", minimum=1, maximum=10_000)] = 1
-    note: Annotated[str, Words("note", max_length=2000)] = ""
-
-
-class Piece(Spec):
-    """One made thing, or one to be made."""
-
-    version: ClassVar[int] = 1
-    name: Annotated[str, Words("name", help="left, right, no. 17", max_length=80)]
-    note: Annotated[str, Words("note", max_length=2000)] = ""
+    kind: str
+    body: Mapping[str, Any]
+    subject: str | None = None
+    supersedes: str | None = None
+    who: str = ""
+    at: str = ""
+    id: str = ""
 
 
-class PastPart(Spec):
-    """A part made before the book was kept: what was aimed for, and what came out first."""
-
-    version: ClassVar[int] = 1
-    process: Annotated[str, Choice("process", options=tuple(PROCESSES))]
-    aim: Annotated[float, Length("aimed for", minimum=0.1e-3, maximum=1.0)]
-    came_out: Annotated[float, Length("came out", minimum=0.1e-3, maximum=1.0)]
-    u: Annotated[
-        float | None, Length("standard uncertainty", unit="um", minimum=0.0, maximum=1e-3)
-    ] = None
-    instrument: Annotated[str, Words("instrument", max_length=60)] = ""
-    when: Annotated[str, Words("when", help=DATE, max_length=40)] = ""
+def new_id() -> str:
+    """Make an id nobody else makes."""
+    return uuid.uuid4().hex
 
 
-class Event(Spec):
-    """Something that changed a machine: a new bearing, a chuck changed."""
-
-    version: ClassVar[int] = 1
-    what: Annotated[str, Words("what happened", max_length=200)]
-    when: Annotated[str, Words("when", help=DATE, max_length=40)]
-    trust: Annotated[
-        float,
-        Number(
-            "trust in the past",
-            help="how far parts before it still count",
-            minimum=0.01,
-            maximum=1.0,
-        ),
-    ] = 0.25
-    process: Annotated[
-        str,
-        Choice("process", options=("all", *PROCESSES), help="what it changed"),
-    ] = "all"
+def now() -> str:
+    """The time of entry, UTC, to the second."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
 
 
-class Scrapped(Spec):
-    """A piece that is lost."""
-
-    version: ClassVar[int] = 1
-    why: Annotated[str, Words("why", max_length=500)]
-    when: Annotated[str, Words("when", help=DATE, max_length=40)] = ""
-
-
-class Note(Spec):
-    """A note about anything in the book."""
-
-    version: ClassVar[int] = 1
-    text: Annotated[str, Words("note", max_length=20_000)]
-    when: Annotated[str, Words("when", help=DATE, max_length=40)] = ""
+def canonical(body: Mapping[str, Any]) -> str:
+    """JSON with one spelling for one content; :class:`Conflict` for what a book cannot hold."""
+    if not isinstance(body, Mapping):
+        raise Conflict("the body of a record must be a table of names and values")
+    plain = _plain(body, DEEPEST_BODY)
+    text = json.dumps(
+        plain, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
+    )
+    size = len(text.encode())
+    if size > LARGEST_BODY:
+        raise Conflict(f"a record of {size / 2**20:.1f} MiB is too large: 1 at the most")
+    return text
 
 
-class SizeTaken(Spec):
-    """How and when a size was taken; the size itself is read in the feature's own kind."""
-
-    version: ClassVar[int] = 1
-    instrument: Annotated[str, Words("instrument", max_length=60)] = ""
-    cut: Annotated[
-        str,
-        Choice(
-            "cut",
-            options=CUTS,
-            help="first: as it came off the tool; again: after another cut; fitted: cut until it "
-            "fitted, to no aim",
-        ),
-    ] = "first"
-    part_temperature: Annotated[
-        float | None, Temperature("temperature of the part", minimum=253.15, maximum=373.15)
-    ] = None
-    room_temperature: Annotated[
-        float | None, Temperature("temperature of the room", minimum=253.15, maximum=323.15)
-    ] = None
-    when: Annotated[str, Words("when", help=DATE, max_length=40)] = ""
-
-
-KINDS: Final[Mapping[str, type[Spec]]] = MappingProxyType(
-    {
-        "workshop": Workshop,
-        "machine": Machine,
-        "instrument": OwnInstrument,
-        "engine": Engine,
-        "part": Part,
-        "piece": Piece,
-        "past part": PastPart,
-        "event": Event,
-        "scrapped": Scrapped,
-        "note": Note,
-    }
-)
+def _plain(value: object, depth: int) -> object:
+    """The same value in the types of JSON, so that it is read as it was written."""
+    if depth == 0:
+        raise Conflict(f"a record holds no tables within tables more than {DEEPEST_BODY} deep")
+    if value is None or isinstance(value, bool):
+        return value
+    if isinstance(value, str):
+        return _text(value, "text")
+    if isinstance(value, int) and abs(value) < LARGEST_WHOLE:
+        return int(value)
+    if isinstance(value, float) and math.isfinite(value):
+        return float(value)
+    if isinstance(value, Mapping):
+        if not all(isinstance(key, str) for key in value):
+            raise Conflict("every value in a record needs a name that is text")
+        return {_text(key, "name"): _plain(each, depth - 1) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(each, depth - 1) for each in value]
+    if isinstance(value, int | float):
+        raise Conflict("a number in a record is not finite, or beyond all measure")
+    raise Conflict(f"a record holds text, numbers, lists and tables, no {type(value).__name__}")
 
 
-def stated_body(kind: str, stated: Mapping[str, object]) -> dict[str, Any]:
-    """Read what was stated for a kind; raises ``SpecError`` with every problem."""
-    understood = KINDS[kind].from_text(stated)
-    return {
-        "version": KINDS[kind].version,
-        "stated": understood.text,
-        "si": understood.spec.model_dump(mode="json"),
-    }
+def _text(text: object, what: str) -> str:
+    if not isinstance(text, str):
+        raise Conflict(f"the {what} of a record must be text, not {type(text).__name__}")
+    if _UNSTORABLE.search(text):
+        raise Conflict(f"the {what} {text[:40]!a} holds a character that cannot be stored")
+    return text
 
 
-def spec_of(kind: str, body: Mapping[str, Any]) -> Any:
-    """The reading of a record in SI, as its kind's model."""
-    return KINDS[kind].model_validate(body["si"])
+def _name(text: object, what: str) -> str:
+    found = _text(text, what)
+    if not found.strip() or len(found) > LONGEST_NAME:
+        raise Conflict(f"the {what} of a record must have 1 to {LONGEST_NAME} letters")
+    return found
 
 
-def default_u(instrument: str) -> float | None:
-    """Standard uncertainty of an instrument of the trade, if it is one."""
-    known = INSTRUMENTS.get(instrument)
-    return None if known is None or known.measures != "length" else known.u
+def _time(text: object) -> str:
+    found = _text(text, "time")
+    try:
+        zone = datetime.fromisoformat(found).tzinfo
+    except ValueError:
+        zone = None
+    if zone is None:
+        raise Conflict(
+            f"{found[:40]!r} is no time of entry: write it like 2026-11-25T14:32:00+00:00"
+        )
+    return found
+
+
+def complete(entry: Entry, *, seq: int, before: bytes) -> Record:
+    """The record that an entry becomes; :class:`Conflict` says what a book cannot hold."""
+    if len(_text(entry.who, "writer")) > LONGEST_NAME:
+        raise Conflict(f"the writer of a record must have at most {LONGEST_NAME} letters")
+    fields = (
+        seq,
+        _name(entry.id or new_id(), "id"),
+        _name(entry.kind, "kind"),
+        None if entry.subject is None else _name(entry.subject, "subject"),
+        None if entry.supersedes is None else _name(entry.supersedes, "superseded record"),
+        _time(entry.at or now()),
+        entry.who,
+        canonical(entry.body),
+    )
+    return Record(*fields, chain=link(before, *fields))
+
+
+def link(
+    before: bytes,
+    seq: int,
+    key: str,
+    kind: str,
+    subject: str | None,
+    supersedes: str | None,
+    at: str,
+    who: str,
+    text: str,
+) -> bytes:
+    """Hash of a record and all before it.
+
+    Raises TypeError when a field is not what it must be, ValueError when one holds a NUL: both
+    happen in damaged files only.
+    """
+    about = "" if subject is None else subject
+    old = "" if supersedes is None else supersedes
+    joined = "\0".join((str(seq), key, kind, about, old, at, who, text))
+    if joined.count("\0") != 7:
+        raise ValueError("a field holds a NUL")
+    return _sha256(before + joined.encode()).digest()

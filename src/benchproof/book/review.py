@@ -24,6 +24,7 @@ from benchproof.reckon.plan import Job, plan, versions
 from benchproof.reckon.result import Result, bench_result
 from benchproof.specs import spread_from_json
 from benchproof.workshop.lathe import Lathe
+from benchproof.workshop.standing import Standing
 
 REVIEW_DRAWS = 8192
 PLANNED, MADE, TESTED, IN_TROUBLE = "planned", "made", "tested", "in trouble"
@@ -67,37 +68,56 @@ def review(
     owner = None if engine is None else book.find("engine", engine).id
     wanted = [b for b in book.state.bindings.values() if owner in {None, b.engine}]
     lathe = book.lathe
+    known: dict[str, dict[str, Any]] = {}
     found = []
     for done, binding in enumerate(wanted):
         if progress is not None:
             progress(done, len(wanted), binding.name)
-        found.append(_verdict(book, binding, lathe, cache))
+        found.append(_verdict(book, binding, lathe, cache, known))
     if progress is not None:
         progress(len(wanted), len(wanted), "")
     return sorted(found, key=lambda verdict: (-verdict.trouble, verdict.name))
 
 
-def _verdict(book: Book, binding: Binding, lathe: Lathe, cache: Cache | None) -> Verdict:
+def _verdict(
+    book: Book,
+    binding: Binding,
+    lathe: Lathe,
+    cache: Cache | None,
+    known: dict[str, dict[str, Any]],
+) -> Verdict:
+    """One verdict; ``known`` are those of this review, since left and right are often alike."""
     spec = book.understood(binding).spec
     made = book.made(binding)
     tests = book.state.tests_of(binding.id)
-    last = tests[-1] if tests and _still_stands(book, binding, tests[-1]) else None
+    last = tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
     key = _key(binding, spec, made, lathe, last)
-    kept = cache.get(key) if cache is not None else None
-    if kept is None:
+    kept = known.get(key)
+    if kept is None and cache is not None:
+        kept = cache.get(key)
+    if kept is None or not _is_whole(kept):
         kept = _reckon(Job(load_duty(binding.duty), spec, lathe, made), last)
         if cache is not None:
             cache.put(key, kept)
+    known[key] = kept
     return Verdict(binding.id, binding.name, binding.duty, **kept)
 
 
-def _still_stands(book: Book, binding: Binding, test: Tested) -> bool:
+def _is_whole(kept: dict[str, Any]) -> bool:
+    """Whether what a cache held is a verdict at all."""
+    shares = ("right", "correctable", "lost")
+    return (
+        set(kept) == {"state", "do_next", "known_from", *shares}
+        and kept["state"] in {PLANNED, MADE, TESTED, IN_TROUBLE}
+        and all(isinstance(kept[name], str) for name in ("do_next", "known_from"))
+        and all(isinstance(kept[name], int | float) and 0.0 <= kept[name] <= 1.0 for name in shares)
+    )
+
+
+def still_stands(book: Book, binding: Binding, test: Tested) -> bool:
     """Whether no piece was cut or measured anew after a bench test."""
     sizes = [s for role, p in binding.roles.items() for s in book.state.sizes_of(p, role)]
-    return all(
-        size.when <= test.when if size.when and test.when else size.record.seq < test.record.seq
-        for size in sizes
-    )
+    return all(size.order < test.order for size in sizes)
 
 
 def _key(
@@ -106,19 +126,12 @@ def _key(
     standings = lathe.standings
     duty = load_duty(binding.duty)
     used = sorted({e.process for e in duty.errors(spec)})
-    shown = [
-        [
-            key,
-            [float(x) for x in (standings[key].spread_quantile(q) for q in (0.1, 0.5, 0.9))],
-            standings[key].bias_quantile(0.5),
-            standings[key].parts,
-        ]
-        for key in used
-    ]
+    shown = [[key, *_fingerprint(standings[key])] for key in used]
     material = {
         "duty": binding.duty,
         "spec": spec.model_dump(mode="json"),
         "made": {name: [m.size, m.u, m.aim] for name, m in made.items()},
+        "lathe": lathe.name,
         "standing": shown,
         "instruments": {key: i.u for key, i in sorted(lathe.instruments.items())},
         "test": None if test is None else [test.stated, test.resolved],
@@ -129,15 +142,22 @@ def _key(
     return hashlib.sha256(canonical(material).encode()).hexdigest()
 
 
+def _fingerprint(standing: Standing) -> list[object]:
+    """All of a standing, in short."""
+    held = (standing.spread_grid, standing.probability, standing.bias_mean, standing.bias_sd)
+    digest = hashlib.sha256(b"".join(array.tobytes() for array in held)).hexdigest()
+    return [standing.parts, digest]
+
+
 def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
     duty = job.duty
     if test is None:
-        answer = plan(job, draws=REVIEW_DRAWS)
+        answer = plan(job, draws=REVIEW_DRAWS, brief=True)
         state = MADE if answer.already_cut else PLANNED
         words = _next_after_making(answer) if answer.already_cut else _next_to_make(answer, job)
         return _kept(state, answer, words)
     try:
-        found = result_of(job, test)
+        found = result_of(job, test, brief=True)
     except ImpossibleReadings as impossible:
         return {
             "state": IN_TROUBLE,
@@ -152,7 +172,7 @@ def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
     return _kept(TESTED, found.answer, _next_after_test(found, duty.no_window_advice))
 
 
-def result_of(job: Job[Any], test: Tested) -> Result:
+def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
     """Infer a bench test again from what was recorded with it: spec, unknowns, sizes."""
     bench = load_bench_test(test.test)
     duty = load_duty(test.resolved["duty"])
@@ -165,7 +185,8 @@ def result_of(job: Job[Any], test: Tested) -> Result:
             name: spread_from_json(spread) for name, spread in test.resolved["unknowns"].items()
         },
     )
-    return bench_result(then, bench, bench.record_type.from_text(test.stated).spec)
+    record = bench.record_type.from_text(test.stated).spec
+    return bench_result(then, bench, record, brief=brief)
 
 
 def _kept(state: str, answer: Answer, words: str) -> dict[str, Any]:

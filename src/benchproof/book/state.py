@@ -1,17 +1,20 @@
 """What a book says, replayed from its records: nothing here is stored.
 
-A correction replaces what it supersedes; a record struck out is left out; both stay in the
-history. What is entered in another order says the same.
+A correction replaces what it corrects. A correction struck out is as if it had never been made:
+what it corrected stands again. A first record struck out takes all its corrections with it. All
+stay in the history. What is entered in another order says the same.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, TypeVar
 
-from benchproof.book.records import KINDS, spec_of
+from benchproof.book.kinds import KINDS, spec_of
 from benchproof.book.store import Record
+
+Held = TypeVar("Held")
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,12 @@ class Size:
     scale: float
     when: str
     record: Record
+    entered: int = 0
+
+    @property
+    def order(self) -> tuple[str, int]:
+        """Day it was taken, then the order of entry; one without a date has the day of entry."""
+        return (self.when or self.record.at[:10], self.entered)
 
 
 @dataclass(frozen=True)
@@ -71,104 +80,196 @@ class Tested:
     resolved: dict[str, Any]
     when: str
     record: Record
+    entered: int = 0
+
+    @property
+    def order(self) -> tuple[str, int]:
+        """Day it was done, then the order of entry; one without a date has the day of entry."""
+        return (self.when or self.record.at[:10], self.entered)
 
 
-@dataclass
 class State:
-    """Everything a book says now."""
+    """Everything a book says now; once made it never changes.
 
-    things: dict[str, Thing] = field(default_factory=dict)
-    sizes: list[Size] = field(default_factory=list)
-    bindings: dict[str, Binding] = field(default_factory=dict)
-    tests: list[Tested] = field(default_factory=list)
-    attachments: list[Record] = field(default_factory=list)
+    Each thing has the id of its first record, whatever corrections follow.
+    """
+
+    def __init__(self) -> None:
+        self.things: dict[str, Thing] = {}
+        self.bindings: dict[str, Binding] = {}
+        self._sizes: dict[str, Size] = {}
+        self._tests: dict[str, Tested] = {}
+        self._attachments: dict[str, Record] = {}
+        self._of_kind: dict[str, dict[str, Thing]] = {}
+        self._of_piece: dict[str, dict[str, Size]] = {}
+        # First record of each record; of each first one the chain of it and its corrections.
+        self._first: dict[str, str] = {}
+        self._chains: dict[str, tuple[Record, ...]] = {}
+        self._struck: set[str] = set()
+
+    @property
+    def sizes(self) -> list[Size]:
+        """Every size, in the order of entry."""
+        return list(self._sizes.values())
+
+    @property
+    def tests(self) -> list[Tested]:
+        """Every bench test, in the order of entry."""
+        return list(self._tests.values())
+
+    @property
+    def attachments(self) -> list[Record]:
+        """Records of every file kept, in the order of entry."""
+        return list(self._attachments.values())
 
     def of(self, kind: str, subject: str | None = None) -> list[Thing]:
         """Things of a kind, of one subject if given, in the order of entry."""
         return [
             thing
-            for thing in self.things.values()
-            if thing.kind == kind and (subject is None or thing.subject == subject)
+            for thing in self._of_kind.get(kind, {}).values()
+            if subject is None or thing.subject == subject
         ]
 
     def sizes_of(self, piece: str, feature: str | None = None) -> list[Size]:
         """Sizes taken of a piece, the earliest work first."""
-        found = [
-            s for s in self.sizes if s.piece == piece and (feature is None or s.feature == feature)
-        ]
-        return sorted(found, key=lambda size: (size.when, size.record.at, size.id))
+        sizes = self._of_piece.get(piece, {}).values()
+        found = [size for size in sizes if feature is None or size.feature == feature]
+        return sorted(found, key=lambda size: size.order)
 
     def tests_of(self, binding: str) -> list[Tested]:
         """Bench tests of a binding, the earliest first."""
-        found = [test for test in self.tests if test.binding == binding]
-        return sorted(found, key=lambda test: (test.when, test.record.at, test.id))
+        found = [test for test in self._tests.values() if test.binding == binding]
+        return sorted(found, key=lambda test: test.order)
+
+    def first_of(self, key: str) -> str | None:
+        """Id of the first record of what a record enters or corrects; None for any other."""
+        return self._first.get(key)
+
+    def standing_record(self, first: str) -> Record | None:
+        """The record that says now what a first record began; None when that is struck out."""
+        if first in self._struck:
+            return None
+        chain = self._chains.get(first, ())
+        return next((r for r in reversed(chain) if r.id not in self._struck), None)
+
+    def is_struck(self, key: str) -> bool:
+        """Whether a record is struck out, itself or with the thing it belongs to."""
+        return key in self._struck or self._first.get(key, "") in self._struck
+
+    def followed_by(self, records: Iterable[Record]) -> State:
+        """What a book says with more records at its end; this state stays as it is."""
+        after = State()
+        for name, held in vars(self).items():
+            setattr(after, name, held.copy())
+        touched: dict[str, None] = {}
+        for record in records:
+            if record.kind == "struck out":
+                struck = record.supersedes or ""
+                after._struck.add(struck)
+                first = after._first.get(struck, struck)
+            else:
+                before = record.supersedes
+                first = record.id if before is None else after._first.get(before, before)
+                after._first[record.id] = first
+                after._chains[first] = (*after._chains.get(first, ()), record)
+            touched[first] = None
+        own: set[int] = set()
+        for first in touched:
+            after._settle(first, own)
+        return after
+
+    def _settle(self, first: str, own: set[int]) -> None:
+        """Put in place what a chain of records says now; ``own`` are the tables not shared."""
+        size, thing = self._sizes.get(first), self.things.get(first)
+        record = self.standing_record(first)
+        if size is not None and (record is None or record.subject != size.piece):
+            del _mine(self._of_piece, size.piece, own)[first]
+        if record is None:
+            if thing is not None:
+                del _mine(self._of_kind, thing.kind, own)[first]
+            for table in (
+                self.things,
+                self.bindings,
+                self._sizes,
+                self._tests,
+                self._attachments,
+            ):
+                table.pop(first, None)
+            return
+        entered = self._chains[first][0].seq
+        if record.kind in KINDS:
+            thing = _thing(first, record)
+            self.things[first] = _mine(self._of_kind, record.kind, own)[first] = thing
+        elif record.kind == "size":
+            size = _size(first, record, entered)
+            self._sizes[first] = _mine(self._of_piece, size.piece, own)[first] = size
+        elif record.kind == "duty":
+            self.bindings[first] = _binding(first, record)
+        elif record.kind == "bench test":
+            self._tests[first] = _tested(first, record, entered)
+        elif record.kind == "attachment":
+            self._attachments[first] = record
+
+
+def _mine(tables: dict[str, dict[str, Held]], name: str, own: set[int]) -> dict[str, Held]:
+    """A table within a table that no other state shares."""
+    found = tables.get(name)
+    if found is None or id(found) not in own:
+        found = tables[name] = dict(found or {})
+        own.add(id(found))
+    return found
 
 
 def replay(records: Iterable[Record]) -> State:
     """Replay records into what they say now."""
-    ordered = list(records)
-    struck = {r.supersedes for r in ordered if r.kind == "struck out"}
-    root: dict[str, str] = {}
-    latest: dict[str, Record] = {}
-    for record in ordered:
-        if record.kind == "struck out":
-            continue
-        first = record.id
-        if record.supersedes is not None:
-            first = root.get(record.supersedes, record.supersedes)
-        root[record.id] = first
-        if record.id not in struck:
-            latest[first] = record
-        elif latest.get(first) is not None and latest[first].id == record.id:
-            del latest[first]
-    state = State()
-    for first, record in latest.items():
-        _place(state, first, record)
-    return state
+    return State().followed_by(records)
 
 
-def _place(state: State, first: str, record: Record) -> None:
+def _thing(first: str, record: Record) -> Thing:
+    spec = spec_of(record.kind, record.body)
+    return Thing(first, record.kind, record.subject, spec, record)
+
+
+def _size(first: str, record: Record, entered: int) -> Size:
     body = record.body
-    if record.kind in KINDS:
-        spec = spec_of(record.kind, body)
-        state.things[first] = Thing(first, record.kind, record.subject, spec, record)
-    elif record.kind == "size":
-        state.sizes.append(
-            Size(
-                first,
-                str(record.subject),
-                body["feature"],
-                body["value"],
-                body["u"],
-                body["aim"],
-                body["cut"],
-                body["process"],
-                body["scale"],
-                body["when"],
-                record,
-            )
-        )
-    elif record.kind == "duty":
-        state.bindings[first] = Binding(
-            first,
-            body["duty"],
-            str(record.subject),
-            body["name"],
-            body["stated"],
-            body["roles"],
-            record,
-        )
-    elif record.kind == "bench test":
-        state.tests.append(
-            Tested(
-                first,
-                str(record.subject),
-                body["test"],
-                body["stated"],
-                body["resolved"],
-                body["when"],
-                record,
-            )
-        )
-    elif record.kind == "attachment":
-        state.attachments.append(record)
+    return Size(
+        first,
+        str(record.subject),
+        body["feature"],
+        body["value"],
+        body["u"],
+        body["aim"],
+        body["cut"],
+        body["process"],
+        body["scale"],
+        body["when"],
+        record,
+        entered,
+    )
+
+
+def _binding(first: str, record: Record) -> Binding:
+    body = record.body
+    return Binding(
+        first,
+        body["duty"],
+        str(record.subject),
+        body["name"],
+        body["stated"],
+        body["roles"],
+        record,
+    )
+
+
+def _tested(first: str, record: Record, entered: int) -> Tested:
+    body = record.body
+    return Tested(
+        first,
+        str(record.subject),
+        body["test"],
+        body["stated"],
+        body["resolved"],
+        body["when"],
+        record,
+        entered,
+    )

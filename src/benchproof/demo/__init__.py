@@ -100,5 +100,6 @@ def closing(folder: Path | None) -> str:
         f"  benchproof size piston-fit {where}/piston.toml    your own sizes in it\n"
         "  benchproof duties piston-fit    every field, its unit and its limits\n"
         "  benchproof procedure drop-test    how to do the test at the bench\n"
+        "  benchproof tour    the book that such an engine is kept in\n"
         "  benchproof standing    what is assumed of a lathe nobody has told about\n"
     )

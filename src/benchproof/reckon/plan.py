@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from importlib.metadata import version
 from typing import Any, Generic, TypeAlias, TypeVar
 
@@ -36,6 +37,7 @@ SpecT = TypeVar("SpecT", bound=Spec)
 
 DRAWS = 65_536
 CIRCUMSTANCES = 16_384  # draws for windows and limits, where nothing but circumstances varies
+BRIEF_CIRCUMSTANCES = 4096
 LEVEL = 0.9
 CAUSE_DRAWS = 16_384
 FEW_LOST = 0.02
@@ -138,16 +140,26 @@ def plan(
     draws: int = DRAWS,
     seed: int = 1,
     more_flags: Sequence[Flagged] = (),
+    brief: bool = False,
 ) -> Answer:
     """Work out what to cut: window, limits, aim, odds, causes, and the way to creep up on it.
 
     ``level`` is the chance wanted that all needs are met. When the last feature is already made,
-    the answer is about it as it stands, and offsets are what could still be taken off.
+    the answer is about it as it stands, and offsets are what could still be taken off. A ``brief``
+    answer is for judging many parts at once: it names no causes, its limits are those of the
+    window, and the window is found with fewer draws.
     """
     joint = job.joint()
     normals = joint.normals(draws, seed)
     return answer_for(
-        job, joint, normals, level=level, costs=costs, seed=seed, more_flags=more_flags
+        job,
+        joint,
+        normals,
+        level=level,
+        costs=costs,
+        seed=seed,
+        more_flags=more_flags,
+        brief=brief,
     )
 
 
@@ -161,6 +173,7 @@ def answer_for(
     seed: int = 1,
     more_flags: Sequence[Flagged] = (),
     known_from: str | None = None,
+    brief: bool = False,
 ) -> Answer:
     """Answer from given normals of a joint draw: drawn afresh, or learned from a bench test."""
     duty, spec = job.duty, job.spec
@@ -177,8 +190,15 @@ def answer_for(
     best, likeliest = best_aim(swept_odds, costs), likeliest_aim(swept_odds)
     if cut:
         best = _as_it_stands(swept_odds, swept)
-    window = _between(job, model, needs, duty.aims_to_try(spec), level, seed, exact=True)
-    limits = _between(job, model, needs, duty.aims_to_try(spec), level, seed, exact=False)
+
+    def between(*, exact: bool) -> Bounds:
+        few = BRIEF_CIRCUMSTANCES if brief else CIRCUMSTANCES
+        return _between(
+            job, model, needs, duty.aims_to_try(spec), level, seed, exact=exact, draws=few
+        )
+
+    window = between(exact=True)
+    limits = window if brief else between(exact=False)
     chosen = dict(samples)
     chosen[swept.name] = samples[swept.name] + best.offset
     merits, flags = judge(duty, spec, model, chosen)
@@ -205,7 +225,7 @@ def answer_for(
         value_label=duty.value_label,
         no_window_advice=duty.no_window_advice,
         merits=merits,
-        causes=causes(joint, model, needs, normals[:, :CAUSE_DRAWS], best.offset),
+        causes=[] if brief else causes(joint, model, needs, normals[:, :CAUSE_DRAWS], best.offset),
         flags=[*more_flags, *_made_flags(joint), *flags],
         cautions=list(duty.cautions(spec)),
         sources=list(duty.sources),
@@ -220,7 +240,13 @@ def answer_for(
 
 def versions() -> dict[str, str]:
     """Versions of what the figures depend on."""
-    return {name: version(name) for name in ("benchproof", "numpy", "scipy")}
+    return dict(_versions())
+
+
+@lru_cache(maxsize=1)
+def _versions() -> tuple[tuple[str, str], ...]:
+    """Looked up once: it reads files, and every answer asks."""
+    return tuple((name, version(name)) for name in ("benchproof", "numpy", "scipy"))
 
 
 def _fine_sweep(
@@ -255,10 +281,11 @@ def _between(
     seed: int,
     *,
     exact: bool,
+    draws: int,
 ) -> Bounds:
     """Values at which the needs hold often enough, sizes exact or as gauged."""
     joint = job.joint(made=job.as_gauged(exact=exact))
-    samples = joint.samples(joint.normals(CIRCUMSTANCES, seed))
+    samples = joint.samples(joint.normals(draws, seed))
     found = interval(_fine_sweep(model, needs, samples, joint.swept, widest), level)
     reason = ""
     if found.empty:

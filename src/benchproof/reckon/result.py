@@ -89,11 +89,13 @@ def bench_result(
     draws: int = LEARNING_DRAWS,
     seed: int = 1,
     more_flags: Sequence[Flagged] = (),
+    brief: bool = False,
 ) -> Result:
     """Infer from the record of one bench test what it showed of a finished part.
 
     Features that were not measured take what the duty believes of a finished piece nobody
-    measured. Raises ``ImpossibleReadings`` when they fit no part.
+    measured. The answer is ``brief`` as that of :func:`benchproof.reckon.plan.plan`. Raises
+    ``ImpossibleReadings`` when they fit no part.
     """
     duty, spec = job.duty, job.spec
     unmeasured = {
@@ -146,6 +148,7 @@ def bench_result(
             level=level,
             seed=seed,
             more_flags=flags,
+            brief=brief,
             known_from=f"shown by the {test.title.lower()}",
         ),
     )
