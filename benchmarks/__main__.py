@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from benchmarks import learning, starting, sweeping
+from benchmarks import books, learning, starting, sweeping
 
 HEAD = ("what", "measured", "against", "ratio", "aim", "")
 
@@ -20,7 +20,9 @@ def main() -> None:
         f"{os.cpu_count()} cores, {platform.machine()}, load {os.getloadavg()[0]:.1f} at the "
         "start; medians of several runs\n"
     )
-    rows = [figure.row() for part in (sweeping, learning, starting) for figure in part.figures()]
+    rows = [
+        figure.row() for part in (sweeping, learning, starting, books) for figure in part.figures()
+    ]
     print(table([HEAD, *rows]))
 
 

@@ -14,6 +14,7 @@ from benchproof.book.review import Verdict, holds_back
 from benchproof.book.state import Tested
 from benchproof.columns import page, sentence, wrapped
 from benchproof.figures import in_hundreds
+from benchproof.quantities import System
 
 _CUTS: Final = {"first": "as it came off the tool", "again": "cut again", "fitted": "fitted"}
 _DAY: Final = "when"
@@ -90,7 +91,7 @@ def tell_verified(path: Path, records: int, contents: int, head: str) -> str:
     )
 
 
-def tell_review(verdicts: Sequence[Verdict], engine: str | None) -> str:
+def tell_review(verdicts: Sequence[Verdict], engine: str | None, system: System = "metric") -> str:
     """Tell what holds an engine back, then every duty, the worst first."""
     if not verdicts:
         return page(wrapped("No duty is given yet. Try: benchproof give --help", "", "  "))
@@ -100,7 +101,8 @@ def tell_review(verdicts: Sequence[Verdict], engine: str | None) -> str:
         lines = wrapped(f"Nothing holds {name} back: every duty has 90 in 100 or more.", "")
     else:
         lines = wrapped(
-            f"What holds {name} back most: {worst.name} ({worst.state}). {sentence(worst.do_next)}",
+            f"What holds {name} back most: {worst.name} ({worst.state}). "
+            f"{sentence(worst.do_next[system])}",
             "",
         )
     lines += ["", f"{'odds in 100':>79}", f"{_HEAD}"]
@@ -109,7 +111,7 @@ def tell_review(verdicts: Sequence[Verdict], engine: str | None) -> str:
         right, correctable, lost = odds
         lines += [
             f"{verdict.name[:34]:<34}  {verdict.state:<11}{right:>8}{correctable:>14}{lost:>10}",
-            *wrapped(sentence(verdict.do_next), "    ", "    "),
+            *wrapped(sentence(verdict.do_next[system]), "    ", "    "),
         ]
     lines += ["", 'All about one: benchproof plan "' + verdicts[0].name + '"']
     return page(lines)

@@ -196,11 +196,11 @@ def test_stated_intervals_hold_hidden_lathes(count: int, micrometres: float) -> 
     assert 0.88 <= np.mean(held) <= 0.92
 
 
-def after_an_event(before: int, after: int, trust: float) -> float:
+def after_an_event(before: int, after: int, trust: float, *, lathes: int = 200) -> float:
     """Share held when an event gave every lathe another bias altogether."""
     rng = np.random.default_rng(100 * before + after)
     held = []
-    for lathe, other in zip(hidden(300), hidden(300, seed=7), strict=True):
+    for lathe, other in zip(hidden(lathes), hidden(lathes, seed=7), strict=True):
         changed = Hidden(other.bias, lathe.spread)
         state = state_of(
             *lathe.parts(before, 2e-6, rng),

@@ -16,7 +16,7 @@ from benchproof.book.records import Entry, Record
 from benchproof.book.review import Verdict, holds_back, result_of, review
 from benchproof.book.store import Store
 from benchproof.duties import load_duty
-from benchproof.reckon.plan import Job
+from benchproof.reckon.plan import Job, plan
 from benchproof.reckon.result import bench_result
 from benchproof.tables import materials
 from book.books import in_another_order, small_book
@@ -69,7 +69,7 @@ def test_the_demo_is_judged_worst_first(verdicts: list[Verdict]) -> None:
     assert holds_back(verdicts) == verdicts[0]
     for verdict in verdicts:
         assert verdict.right + verdict.correctable + verdict.lost == pytest.approx(1.0, abs=1e-9)
-        assert verdict.do_next
+        assert verdict.do_next["metric"]
 
 
 def test_nothing_holds_back_an_engine_that_is_right(verdicts: list[Verdict]) -> None:
@@ -80,15 +80,17 @@ def test_nothing_holds_back_an_engine_that_is_right(verdicts: list[Verdict]) -> 
 
 def test_what_comes_next_is_said_of_each_state(verdicts: list[Verdict]) -> None:
     told = {v.name: v for v in verdicts}
-    assert "make it again" in told[PAIR].do_next
+    assert "make it again" in told[PAIR].do_next["metric"]
     assert told[PAIR].known_from.startswith("shown by the drop test")
-    assert told["right piston fit"].do_next.startswith(("turn", "cut"))
-    assert told["feed pump piston fit"].do_next.startswith("no window: fit a ring")
+    assert told["right piston fit"].do_next["metric"].startswith("cut the piston to 29.9")
+    assert " in, then drop-test" in told["right piston fit"].do_next["inch"]
+    assert told["feed pump piston fit"].do_next["metric"].startswith("no window: fit a ring")
 
 
 def test_what_is_only_planned_begins_with_its_mate(tmp_path: Path, few_draws: None) -> None:
     with small_book(tmp_path) as book:
-        assert review(book)[0].do_next == ("make and measure the bore; then cut the piston to suit")
+        first = review(book)[0].do_next["metric"]
+        assert first == "make and measure the bore; then cut the piston to suit"
 
 
 def test_progress_is_told(demo: Book, few_draws: None) -> None:
@@ -148,7 +150,7 @@ WHOLE = {
     "right": 0.5,
     "correctable": 0.25,
     "lost": 0.25,
-    "do_next": "wait",
+    "do_next": {"metric": "wait", "inch": "wait"},
     "known_from": "hearsay",
 }
 
@@ -233,7 +235,7 @@ def test_readings_no_piston_could_give(tmp_path: Path, few_draws: None) -> None:
         book.test("piston fit", "drop-test", impossible, when="2026-02-21")
         (verdict,) = review(book)
     assert verdict.state == "in trouble"
-    assert verdict.do_next.startswith("repeat the drop-test")
+    assert verdict.do_next["metric"].startswith("repeat the drop-test")
     assert verdict.right + verdict.correctable + verdict.lost == pytest.approx(1.0, abs=1e-9)
 
 
@@ -270,3 +272,20 @@ def test_a_changed_table_rewrites_no_old_bench_test(
         bench.record_type.from_text(old.stated).spec,
     )
     assert fresh.forecasts != before.forecasts
+
+
+def test_a_brief_answer_is_the_full_one_cut_short(demo: Book) -> None:
+    """The odds are the same; the window differs by no more than its fewer draws explain."""
+    job = demo.job(demo.binding("right piston fit"))
+    full, brief = plan(job, draws=2048), plan(job, draws=2048, brief=True)
+    assert brief.best == full.best
+    assert brief.likeliest == full.likeliest
+    assert (brief.causes, brief.limits) == ([], brief.window)
+    assert full.causes
+    assert full.limits != full.window
+    lower, upper = full.window.lower, full.window.upper
+    assert lower is not None
+    assert upper is not None
+    tenth = 0.1 * (upper - lower)
+    assert brief.window.lower == pytest.approx(lower, abs=tenth)
+    assert brief.window.upper == pytest.approx(upper, abs=tenth)

@@ -47,7 +47,9 @@ def cut_short(data: bytes, number: int, choice: random.Random) -> bytes:
 
 
 @pytest.mark.parametrize(
-    ("spoil", "times"), [(flipped, 220), (zeroed, 40), (cut_short, 40)], ids=str
+    ("spoil", "times"),
+    [(flipped, 220), (zeroed, 40), (cut_short, 40)],
+    ids=["flipped", "zeroed", "cut short"],
 )
 def test_a_damaged_book_is_refused_or_read_as_it_was(
     spoil: Callable[[bytes, int, random.Random], bytes],

@@ -16,8 +16,9 @@ from benchproof.reckon.joint import Made
 from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plain import plain_result
 from benchproof.reckon.plan import Job
-from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result
+from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result, fit_by_readings
 from benchproof.workshop.lathe import assumed_lathe
+from toys import CockSpec, ToyCock
 
 TIGHT = [3900.0, 3850.0, 3920.0, 3880.0, 2900.0, 2950.0]
 
@@ -115,3 +116,30 @@ def test_the_worth_of_the_draws_is_watched(monkeypatch: pytest.MonkeyPatch) -> N
     found = learned_from(TIGHT)
     assert found.learning.effective == 0.0
     assert any(flag.name == "few draws" for flag in found.answer.flags)
+
+
+def test_a_duty_that_is_no_fit_hands_no_fit_on() -> None:
+    job = Job(ToyCock(), CockSpec(), assumed_lathe(), {})
+    assert fit_by_readings(job, DropTest(), record(TIGHT, UPRIGHT_AND_TILTED)) is None
+
+
+def test_readings_by_themselves_give_the_fit() -> None:
+    job = Job(PistonFit(), piston(), assumed_lathe(), {})
+    found = fit_by_readings(job, DropTest(), record(TIGHT, UPRIGHT_AND_TILTED))
+    assert found is not None
+    tested = {f.name: f for f in learned_from(TIGHT).measured}["clearance"]
+    assert found[0] == pytest.approx(tested.median, rel=0.05)
+
+
+def test_readings_that_prove_nothing_give_no_fit(monkeypatch: pytest.MonkeyPatch) -> None:
+    job = Job(PistonFit(), piston(), assumed_lathe(), {})
+    oily = record(TIGHT, UPRIGHT_AND_TILTED, degreased=False)
+    assert fit_by_readings(job, DropTest(), oily) is None
+    torn = record([300.0, 305.0, 298.0, 302.0, 200.0, 300.0], UPRIGHT_AND_TILTED)
+    assert fit_by_readings(job, DropTest(), torn) is None
+
+    def never(_self: object, samples: dict[str, np.ndarray]) -> np.ndarray:
+        return np.full(samples["bore"].shape, -np.inf)
+
+    monkeypatch.setattr("benchproof.bench_tests.drop_test.DropForesight.log_likelihood", never)
+    assert fit_by_readings(job, DropTest(), record(TIGHT, UPRIGHT_AND_TILTED)) is None

@@ -2,7 +2,8 @@
 
 Only a first size taken against an aim tells of a process; what was cut again, or until it
 fitted, tells only that it was, and is counted beside. A machine event starts a new chapter: parts
-before it count in part. Nothing depends on the order of entry.
+before it count in part. A bench test of a piece as it was first cut sharpens the size of the
+feature cut last. Nothing depends on the order of entry.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from types import MappingProxyType
 
 from benchproof.book.kinds import Event, default_u
 from benchproof.book.state import Size, State
+from benchproof.duties import load_duty
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS, Instrument
 from benchproof.workshop.lathe import Lathe, prior_of
@@ -53,13 +55,48 @@ def witnesses(state: State) -> list[Witness]:
         found.append(
             Witness(thing.id, past.process, past.came_out - past.aim, u, past.aim, past.when)
         )
+    tested = _sizes_by_tests(state)
     for size in _first_sizes(state):
         assert size.aim is not None
         assert size.process is not None
-        found.append(
-            Witness(size.id, size.process, size.value - size.aim, size.u, size.scale, size.order[0])
-        )
+        value, u = size.value, size.u
+        if (size.piece, size.feature) in tested:
+            value, u = _weighed((value, u), tested[size.piece, size.feature])
+        found.append(Witness(size.id, size.process, value - size.aim, u, size.scale, size.order[0]))
     return sorted(found, key=lambda w: (w.process, w.when, w.id))
+
+
+def _sizes_by_tests(state: State) -> dict[tuple[str, str], tuple[float, float]]:
+    """Size [SI] and doubt, by bench test, of features tested as they were first cut to an aim.
+
+    The test tells the fit; with the mate's gauged size that is the size of the feature cut last.
+    Only that one takes it, so that each test counts once; of several tests the last one tells.
+    """
+    found = {}
+    for test in sorted(state.tests, key=lambda t: t.order):
+        binding = state.bindings.get(test.binding)
+        fit, sizes = test.resolved.get("fit"), test.resolved["sizes"]
+        if binding is None or fit is None:
+            continue
+        duty = load_duty(test.resolved["duty"])
+        features = duty.features(duty.spec_type.model_validate(test.resolved["spec"]))
+        last = next(f.name for f in features if f.cut_last)
+        outer, inner = duty.window_of or ("", "")
+        mate = inner if last == outer else outer
+        if mate not in sizes or last not in sizes or sizes[last][2] is None:
+            continue
+        middle = sizes[mate][0] + (fit[0] if last == outer else -fit[0])
+        found[binding.roles[last], last] = (middle, math.hypot(sizes[mate][1], fit[1]))
+    return found
+
+
+def _weighed(one: tuple[float, float], two: tuple[float, float]) -> tuple[float, float]:
+    """Two readings of one size, weighed by their doubts; an exact one stands alone."""
+    if one[1] == 0.0:
+        return one
+    first, second = one[1] ** -2, two[1] ** -2
+    value = (first * one[0] + second * two[0]) / (first + second)
+    return value, (first + second) ** -0.5
 
 
 def _first_sizes(state: State) -> Iterable[Size]:

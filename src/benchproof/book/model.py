@@ -28,6 +28,7 @@ from benchproof.quantities import LENGTH, Kind, QuantityError, parse
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
 from benchproof.reckon.plan import versions as reckoning_versions
+from benchproof.reckon.result import fit_by_readings
 from benchproof.specs import Problem, SpecError, Understood, spread_to_json
 from benchproof.workshop.lathe import Lathe
 
@@ -378,8 +379,9 @@ class Book:
         bench = load_bench_test(test_key)
         if bound.duty not in bench.serves:
             raise Conflict(f"a {test_key} tells nothing of a {bound.duty}")
-        bench.record_type.from_text(stated)
-        spec = self.understood(bound).spec
+        record = bench.record_type.from_text(stated).spec
+        job = self.job(bound)
+        spec = job.spec
         body = {
             "test": test_key,
             "stated": _as_text(stated),
@@ -394,9 +396,8 @@ class Book:
                     if isinstance(u, Unknown)
                 },
                 "versions": reckoning_versions(),
-                "sizes": {
-                    name: [made.size, made.u, made.aim] for name, made in self.made(bound).items()
-                },
+                "sizes": {name: [made.size, made.u, made.aim] for name, made in job.made.items()},
+                "fit": fit_by_readings(job, bench, record),
             },
         }
         return self._write("bench test", body, bound.id, supersedes, key)

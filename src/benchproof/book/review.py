@@ -7,7 +7,7 @@ hash of everything it was reckoned from. The cache is never evidence and can be 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +17,7 @@ from benchproof.book.model import Book
 from benchproof.book.state import Binding, Tested
 from benchproof.book.store import canonical
 from benchproof.duties import load_duty
+from benchproof.quantities import Kind, System, show
 from benchproof.reckon.answer import Answer
 from benchproof.reckon.joint import Made
 from benchproof.reckon.learning import ImpossibleReadings
@@ -42,7 +43,7 @@ class Verdict:
     right: float
     correctable: float
     lost: float
-    do_next: str
+    do_next: Mapping[System, str]
     known_from: str
 
     @property
@@ -109,7 +110,9 @@ def _is_whole(kept: dict[str, Any]) -> bool:
     return (
         set(kept) == {"state", "do_next", "known_from", *shares}
         and kept["state"] in {PLANNED, MADE, TESTED, IN_TROUBLE}
-        and all(isinstance(kept[name], str) for name in ("do_next", "known_from"))
+        and isinstance(kept["known_from"], str)
+        and isinstance(kept["do_next"], dict)
+        and set(kept["do_next"]) == {"metric", "inch"}
         and all(isinstance(kept[name], int | float) and 0.0 <= kept[name] <= 1.0 for name in shares)
     )
 
@@ -150,26 +153,38 @@ def _fingerprint(standing: Standing) -> list[object]:
 
 
 def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
-    duty = job.duty
     if test is None:
         answer = plan(job, draws=REVIEW_DRAWS, brief=True)
         state = MADE if answer.already_cut else PLANNED
-        words = _next_after_making(answer) if answer.already_cut else _next_to_make(answer, job)
-        return _kept(state, answer, words)
+        return _kept(
+            state,
+            answer,
+            lambda system: (
+                _next_after_making(answer, system)
+                if answer.already_cut
+                else _next_to_make(answer, job, system)
+            ),
+        )
     try:
         found = result_of(job, test, brief=True)
-    except ImpossibleReadings as impossible:
+    except ImpossibleReadings:
         return {
             "state": IN_TROUBLE,
             "right": 0.0,
             "correctable": 0.0,
             "lost": 1.0,
-            "do_next": f"repeat the {test.test}: {impossible}",
+            "do_next": _in_both(lambda _: repeat),
             "known_from": f"the {test.test}",
         }
     if found.contradicted or found.spoilt:
-        return _kept(IN_TROUBLE, found.answer, f"repeat the {test.test}: it contradicts itself")
-    return _kept(TESTED, found.answer, _next_after_test(found, duty.no_window_advice))
+        repeat = f"repeat the {test.test}: as it was done it proves nothing"
+        return _kept(IN_TROUBLE, found.answer, lambda _: repeat)
+    return _kept(TESTED, found.answer, lambda system: _next_after_test(found.answer, system))
+
+
+def _in_both(words: Callable[[System], str]) -> dict[System, str]:
+    """What to do next, in each measuring system."""
+    return {"metric": words("metric"), "inch": words("inch")}
 
 
 def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
@@ -189,7 +204,7 @@ def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
     return bench_result(then, bench, record, brief=brief)
 
 
-def _kept(state: str, answer: Answer, words: str) -> dict[str, Any]:
+def _kept(state: str, answer: Answer, words: Callable[[System], str]) -> dict[str, Any]:
     odds = answer.best.odds
     trouble = state != PLANNED and odds.right < GOOD and odds.correctable < HOPELESS
     return {
@@ -197,49 +212,50 @@ def _kept(state: str, answer: Answer, words: str) -> dict[str, Any]:
         "right": odds.right,
         "correctable": odds.correctable,
         "lost": odds.lost,
-        "do_next": words,
+        "do_next": _in_both(words),
         "known_from": answer.known_from,
     }
 
 
-def _um(metres: float) -> str:
-    return f"{abs(metres) * 1e6:.1f} µm"
+def _size(metres: float, kind: Kind, system: System) -> str:
+    unit = kind.display(metres, system)
+    return show(metres, kind, unit=unit.symbol, digits=unit.decimals)
 
 
-def _next_to_make(answer: Answer, job: Job[Any]) -> str:
+def _next_to_make(answer: Answer, job: Job[Any], system: System) -> str:
     if answer.window.lower is None:
         return f"no window: {answer.no_window_advice}"
-    swept = answer.best.label
+    best, tight = answer.best, answer.steps
     first = [
         f.label for f in job.duty.features(job.spec) if f.name not in job.made and not f.cut_last
     ]
     if first:
-        return f"make and measure the {', '.join(first)}; then cut the {swept} to suit"
-    size = f"{answer.best.size * 1e3:.3f} mm" if answer.best.kind.unit == "m" else ""
-    tight = answer.steps
-    if tight is not None:
-        start = f"{tight.start_size * 1e3:.3f} mm" if answer.best.kind.unit == "m" else ""
-        return f"{tight.cut} the {swept} to {start}, then {tight.test}, {tight.step}, test again"
-    return f"cut the {swept} to {size}"
+        return f"make and measure the {', '.join(first)}; then cut the {best.label} to suit"
+    if tight is None:
+        return f"cut the {best.label} to {_size(best.size, best.kind, system)}"
+    start = _size(tight.start_size, best.kind, system)
+    return f"cut the {best.label} to {start}, then {tight.test}, {tight.step} and test again"
 
 
-def _next_after_making(answer: Answer) -> str:
-    return _next_cut(answer) or "a bench test would tell what the sizes leave open"
+def _next_after_making(answer: Answer, system: System) -> str:
+    return _next_cut(answer, system) or "a bench test would tell what the sizes leave open"
 
 
-def _next_after_test(found: Result, advice: str) -> str:
-    answer = found.answer
+def _next_after_test(answer: Answer, system: System) -> str:
     if answer.best.odds.right >= GOOD:
         return "leave it as it is"
-    return _next_cut(answer) or f"more cutting does not help: {advice}, or make it again"
+    advice = f"more cutting does not help: {answer.no_window_advice}, or make it again"
+    return _next_cut(answer, system) or advice
 
 
-def _next_cut(answer: Answer) -> str:
-    if answer.best.odds.right >= GOOD or answer.likeliest.offset == 0.0:
+def _next_cut(answer: Answer, system: System) -> str:
+    then = answer.likeliest
+    if answer.best.odds.right >= GOOD or then.offset == 0.0:
         return ""
-    if answer.likeliest.odds.right < answer.best.odds.right + 0.02:
+    if then.odds.right < answer.best.odds.right + 0.02:
         return ""
-    return f"take {_um(answer.likeliest.offset)} more off the {answer.likeliest.label}, test again"
+    more = show(abs(then.offset), then.kind, system=system)
+    return f"take {more} more off the {then.label} and test again"
 
 
 def holds_back(verdicts: Sequence[Verdict]) -> Verdict | None:

@@ -20,7 +20,13 @@ WithSources = Annotated[
 ]
 
 
-def review(engine: str | None = None, *, json: AsJson = False, book: BookFile = None) -> int:
+def review(
+    engine: str | None = None,
+    *,
+    json: AsJson = False,
+    units: InUnits = "metric",
+    book: BookFile = None,
+) -> int:
     """Judge every duty of an engine, the worst first, and say what to do next.
 
     Parameters
@@ -42,7 +48,7 @@ def review(engine: str | None = None, *, json: AsJson = False, book: BookFile = 
         finally:
             cache.close()
         owner = None if engine is None else kept.find("engine", engine).name
-    say([asdict(verdict) for verdict in verdicts] if json else tell_review(verdicts, owner))
+    say([asdict(verdict) for verdict in verdicts] if json else tell_review(verdicts, owner, units))
     return ANSWERED
 
 

@@ -8,18 +8,18 @@ uncertain (what can honestly be forecast); beside both stands what the sizes alo
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import chdtri
 
-from benchproof.bench_tests.contract import BenchTest, Flag
+from benchproof.bench_tests.contract import BenchTest, Flag, Foresight
 from benchproof.duties.contract import Duty, ForwardModel, Unknown
 from benchproof.reckon.answer import Answer, Flagged, Range, range_of, ranges
 from benchproof.reckon.joint import Joint
-from benchproof.reckon.learning import ENOUGH, Learned, learn
+from benchproof.reckon.learning import ENOUGH, ImpossibleReadings, Learned, learn
 from benchproof.reckon.plan import CIRCUMSTANCES, LEVEL, Job, answer_for
 
 Array: TypeAlias = NDArray[np.float64]
@@ -98,17 +98,7 @@ def bench_result(
     ``ImpossibleReadings`` when they fit no part.
     """
     duty, spec = job.duty, job.spec
-    unmeasured = {
-        name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
-    }
-    joint = job.joint(unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record), pieces=True)
-    foresight = test.prepare(spec, record)
-    learned = learn(
-        lambda normals: foresight.log_likelihood(joint.samples(normals)),
-        columns=len(joint.columns),
-        draws=draws,
-        seed=seed,
-    )
+    joint, foresight, learned = _inferred(job, test, record, draws, seed)
     after = joint.samples(learned.normals)
     before = joint.samples(joint.normals(CIRCUMSTANCES, seed))
     model = duty.prepare(spec)
@@ -152,6 +142,51 @@ def bench_result(
             known_from=f"shown by the {test.title.lower()}",
         ),
     )
+
+
+def fit_by_readings(
+    job: Job[Any], test: BenchTest[Any], record: Any, *, seed: int = 1
+) -> tuple[float, float] | None:
+    """Mean and standard deviation [SI] of the fit by a bench test's readings, sizes forgotten.
+
+    This is what a test can hand on to the standing of a process: its own word, without that of
+    the lathe or of the gauges. ``None`` when the duty is not judged by a fit, when the set-up
+    spoils the readings, and when they contradict each other or are impossible.
+    """
+    if job.duty.window_of is None:
+        return None
+    if any(flag.weight == "spoilt" for flag in test.screen(job.spec, record)):
+        return None
+    alone = replace(job, made={})
+    try:
+        joint, foresight, learned = _inferred(alone, test, record, LEARNING_DRAWS, seed)
+    except ImpossibleReadings:
+        return None
+    samples = joint.samples(learned.normals)
+    if _contradictions(joint, learned, foresight.residuals(samples)):
+        return None
+    outer, inner = (samples[name] for name in job.duty.window_of)
+    fit = outer - inner
+    return float(np.mean(fit)), float(np.std(fit))
+
+
+def _inferred(
+    job: Job[Any], test: BenchTest[Any], record: Any, draws: int, seed: int
+) -> tuple[Joint, Foresight, Learned]:
+    """The joint draw of a tested part, what each reading would be, and the posterior."""
+    duty, spec = job.duty, job.spec
+    unmeasured = {
+        name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
+    }
+    joint = job.joint(unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record), pieces=True)
+    foresight = test.prepare(spec, record)
+    learned = learn(
+        lambda normals: foresight.log_likelihood(joint.samples(normals)),
+        columns=len(joint.columns),
+        draws=draws,
+        seed=seed,
+    )
+    return joint, foresight, learned
 
 
 def _flagged(flag: Flag) -> Flagged:
