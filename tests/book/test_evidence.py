@@ -11,7 +11,7 @@ from benchproof.book.evidence import (
     instruments,
     lathe_of,
     standings,
-    weight,
+    weights,
     witnesses,
 )
 from benchproof.book.records import Entry
@@ -108,8 +108,9 @@ def test_an_event_weighs_what_was_before_it_on_its_process() -> None:
         event("chuck", when="2025-03-01", trust=0.5, process="turn"),
     ]
     state = state_of(*entries)
-    weights = {w.id: weight(state, w) for w in witnesses(state)}
-    assert weights == {"old": 0.25, "no date": 0.25, "same day": 1.0, "bored": 0.5}
+    found = witnesses(state)
+    shares = dict(zip([w.id for w in found], weights(state, found), strict=True))
+    assert shares == {"old": 0.25, "no date": 0.25, "same day": 1.0, "bored": 0.5}
     assert standings(state)["turn"].worth == pytest.approx(1.5, rel=1e-12)
     assert standings(state)["turn"].parts == 3
 
@@ -211,17 +212,23 @@ def after_an_event(before: int, after: int, trust: float, *, lathes: int = 200) 
     return float(np.mean(held))
 
 
-@pytest.mark.parametrize(("before", "after"), [(10, 0), (10, 3), (30, 1), (30, 3), (30, 8)])
+@pytest.mark.parametrize(
+    ("before", "after"), [(10, 0), (10, 3), (30, 0), (30, 1), (30, 8), (100, 0), (100, 3)]
+)
 def test_intervals_after_an_event_that_changed_the_bias(before: int, after: int) -> None:
-    """With a quarter's trust; unchanged trust shows that the event is what saves them."""
+    """Another bias altogether, at a quarter's trust; trusting fully would not do."""
     assert after_an_event(before, after, 0.25) >= 0.8
+    if before >= 30 and after == 0:
+        assert after_an_event(before, after, 1.0, lathes=60) < 0.75
 
 
-def test_many_parts_before_a_thorough_change_want_less_trust() -> None:
-    """A quarter of thirty parts is a belief of seven, which the next part may well belie."""
-    trusting, wary = after_an_event(30, 0, 0.25), after_an_event(30, 0, 0.1)
-    assert after_an_event(30, 0, 1.0) < trusting < wary
-    assert wary >= 0.88
+def test_a_long_past_counts_together_as_few_parts_after_an_event() -> None:
+    parts = [past_part(str(n), aim=AIM, came_out=AIM, u=0.0, when="2025-01-01") for n in range(100)]
+    state = state_of(*parts, event("bearings", when="2025-06-01", trust=0.25))
+    found = witnesses(state)
+    assert sum(weights(state, found)) == pytest.approx(5.0)
+    trusting = state_of(*parts, event("bearings", when="2025-06-01", trust=1.0))
+    assert weights(trusting, found) == [1.0] * 100
 
 
 def test_cut_until_it_fitted_is_no_skill() -> None:

@@ -14,14 +14,19 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
+from typing import Final
 
-from benchproof.book.kinds import Event, default_u
+from benchproof.book.kinds import default_u
 from benchproof.book.state import Size, State
 from benchproof.duties import load_duty
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS, Instrument
 from benchproof.workshop.lathe import Lathe, prior_of
 from benchproof.workshop.standing import Shown, Standing, learn
+
+# At the usual trust of a quarter, parts before an event count as five parts at the most: judgement,
+# chosen so that intervals for the next part still hold after a hundred parts and a thorough change.
+MOST_FOR_FULL: Final = 15.0
 
 
 @dataclass(frozen=True)
@@ -130,31 +135,44 @@ def counted(state: State) -> dict[str, Counted]:
     }
 
 
-def weight(state: State, witness: Witness) -> float:
-    """How far a witness still counts: every later event on its process trusts it in part."""
-    return _weight([thing.spec for thing in state.of("event")], witness)
+def weights(state: State, found: Sequence[Witness]) -> list[float]:
+    """How far each witness of one process still counts.
 
-
-def _weight(events: Sequence[Event], witness: Witness) -> float:
-    # Sorted, so that the order of entry cannot even change the last digit of the product.
-    shares = sorted(
-        event.trust
-        for event in events
-        if event.process in {"all", witness.process} and witness.when < event.when
-    )
-    return math.prod(shares)
+    Every later event on the process trusts the parts before it in part: each counts that share,
+    and all of them together no more than ``MOST_FOR_FULL * trust / (1 - trust)`` parts, so that
+    a long past cannot outvote a new beginning.
+    """
+    shares = [1.0] * len(found)
+    # Sorted, so that the order of entry cannot even change the last digit.
+    events = sorted((thing.spec for thing in state.of("event")), key=lambda e: (e.when, e.trust))
+    for event in events:
+        before = [
+            place
+            for place, witness in enumerate(found)
+            if event.process in {"all", witness.process} and witness.when < event.when
+        ]
+        total = event.trust * math.fsum(shares[place] for place in before)
+        share = event.trust
+        if event.trust < 1.0 and total > 0.0:
+            share *= min(1.0, MOST_FOR_FULL * event.trust / (1.0 - event.trust) / total)
+        for place in before:
+            shares[place] *= share
+    return shares
 
 
 def standings(state: State) -> Mapping[str, Standing]:
     """The standing of every process, from all the evidence in the book."""
-    shown: dict[str, list[Shown]] = {key: [] for key in PROCESSES}
-    events = [thing.spec for thing in state.of("event")]
+    told: dict[str, list[Witness]] = {key: [] for key in PROCESSES}
     for witness in witnesses(state):
-        unit = PROCESSES[witness.process].unit_at(witness.scale)
-        shown[witness.process].append(
-            Shown(witness.deviation / unit, witness.u / unit, _weight(events, witness))
-        )
-    return MappingProxyType({key: _learned(key, tuple(shown[key])) for key in PROCESSES})
+        told[witness.process].append(witness)
+    found = {}
+    for key, kind in PROCESSES.items():
+        shown = [
+            Shown(w.deviation / kind.unit_at(w.scale), w.u / kind.unit_at(w.scale), share)
+            for w, share in zip(told[key], weights(state, told[key]), strict=True)
+        ]
+        found[key] = _learned(key, tuple(shown))
+    return MappingProxyType(found)
 
 
 @lru_cache(maxsize=64)

@@ -179,7 +179,15 @@ def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
     if found.contradicted or found.spoilt:
         repeat = f"repeat the {test.test}: as it was done it proves nothing"
         return _kept(IN_TROUBLE, found.answer, lambda _: repeat)
-    return _kept(TESTED, found.answer, lambda system: _next_after_test(found.answer, system))
+    changed = (
+        ""
+        if test.resolved["spec"] == job.spec.model_dump(mode="json")
+        else "; this is by the spec as it was when tested, which has changed since: enter the "
+        "readings again to judge them by the new one"
+    )
+    return _kept(
+        TESTED, found.answer, lambda system: _next_after_test(found.answer, system) + changed
+    )
 
 
 def _in_both(words: Callable[[System], str]) -> dict[System, str]:
