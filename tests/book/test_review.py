@@ -93,11 +93,12 @@ def test_what_is_only_planned_begins_with_its_mate(tmp_path: Path, few_draws: No
         assert first == "make and measure the bore; then cut the piston to suit"
 
 
-def test_a_spec_changed_since_a_test_is_told(demo: Book, few_draws: None) -> None:
-    engine = demo.find("engine", "Dunnock")
-    stated = {**engine.record.body["stated"], "boiler_pressure": "6 bar"}
-    demo.enter("engine", stated, supersedes=engine.id)
-    told = {v.name: v.do_next["metric"] for v in review(demo)}
+def test_a_spec_changed_since_a_test_is_told(demo: Book, few_draws: None, tmp_path: Path) -> None:
+    with copied(demo, tmp_path / "changed.book") as book:
+        engine = book.find("engine", "Dunnock")
+        stated = {**engine.record.body["stated"], "boiler_pressure": "6 bar"}
+        book.enter("engine", stated, supersedes=engine.id)
+        told = {v.name: v.do_next["metric"] for v in review(book)}
     assert "enter the readings again" in told[PAIR]
     assert "enter the readings again" not in told["right piston fit"]
 
