@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,6 +29,7 @@ from benchproof.workshop.lathe import Lathe
 from benchproof.workshop.standing import Standing
 
 REVIEW_DRAWS = 8192
+THREADS = 2
 PLANNED, MADE, TESTED, IN_TROUBLE = "planned", "made", "tested", "in trouble"
 HOPELESS, GOOD = 0.1, 0.9
 
@@ -68,40 +70,46 @@ def review(
     """
     owner = None if engine is None else book.find("engine", engine).id
     wanted = [b for b in book.state.bindings.values() if owner in {None, b.engine}]
-    lathe = book.lathe
-    known: dict[str, dict[str, Any]] = {}
-    found = []
-    for done, binding in enumerate(wanted):
-        if progress is not None:
-            progress(done, len(wanted), binding.name)
-        found.append(_verdict(book, binding, lathe, cache, known))
+    questions = {b.id: _question(book, b) for b in wanted}
+    known = {}
+    for question in questions.values():
+        kept = None if cache is None else cache.get(question.key)
+        if kept is not None and _is_whole(kept):
+            known[question.key] = kept
+    # Left and right are often alike: each question is reckoned once, two at a time.
+    fresh = {q.key: q for q in questions.values() if q.key not in known}
+    done = len(wanted) - len(fresh)
+    with ThreadPoolExecutor(THREADS) as pool:
+        answers = pool.map(lambda q: _reckon(q.job, q.test), fresh.values())
+        for question, kept in zip(fresh.values(), answers, strict=True):
+            if progress is not None:
+                progress(done, len(wanted), question.name)
+            known[question.key] = kept
+            if cache is not None:
+                cache.put(question.key, kept)
+            done += 1
     if progress is not None:
         progress(len(wanted), len(wanted), "")
+    found = [Verdict(b.id, b.name, b.duty, **known[questions[b.id].key]) for b in wanted]
     return sorted(found, key=lambda verdict: (-verdict.trouble, verdict.name))
 
 
-def _verdict(
-    book: Book,
-    binding: Binding,
-    lathe: Lathe,
-    cache: Cache | None,
-    known: dict[str, dict[str, Any]],
-) -> Verdict:
-    """One verdict; ``known`` are those of this review, since left and right are often alike."""
-    spec = book.understood(binding).spec
-    made = book.made(binding)
+@dataclass(frozen=True)
+class _Question:
+    """What one duty is reckoned from, and the key of all that."""
+
+    name: str
+    job: Job[Any]
+    test: Tested | None
+    key: str
+
+
+def _question(book: Book, binding: Binding) -> _Question:
+    spec, made, lathe = book.understood(binding).spec, book.made(binding), book.lathe
     tests = book.state.tests_of(binding.id)
     last = tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
-    key = _key(binding, spec, made, lathe, last)
-    kept = known.get(key)
-    if kept is None and cache is not None:
-        kept = cache.get(key)
-    if kept is None or not _is_whole(kept):
-        kept = _reckon(Job(load_duty(binding.duty), spec, lathe, made), last)
-        if cache is not None:
-            cache.put(key, kept)
-    known[key] = kept
-    return Verdict(binding.id, binding.name, binding.duty, **kept)
+    job = Job(load_duty(binding.duty), spec, lathe, made)
+    return _Question(binding.name, job, last, _key(binding, spec, made, lathe, last))
 
 
 def _is_whole(kept: dict[str, Any]) -> bool:

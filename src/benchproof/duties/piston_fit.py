@@ -276,6 +276,9 @@ class PistonModel:
         )
         self.rise = bore_temperature(spec, self.steam.supply_temperature) - COLD
         self.roughness = 2.0 * (spec.bore_finish + spec.piston_finish)
+        self._outer = expansion_name(spec.bore_material)
+        self._inner = expansion_name(spec.piston_material)
+        self._alike = spec.alike
 
     def perform(self, samples: Samples, *, only: Collection[str] | None = None) -> Outcome:
         """Merits of every sample; see the duty's ``merits``."""
@@ -291,12 +294,12 @@ class PistonModel:
         if wanted & {"running_play", "warm_up_play"}:
             taken = samples["film"] + spec.form
             merits["running_play"] = running - taken
-            if spec.alike and "warm_up_lead" not in samples:
+            if self._alike and "warm_up_lead" not in samples:
                 merits["warm_up_play"] = merits["running_play"]
             else:
                 warm = samples.get("warm_up_lead", lead)
                 closed = self._change(samples, warm, self.rise)
-                if not spec.alike:
+                if not self._alike:
                     closed = np.minimum(closed, self._change(samples, warm, 0.0))
                 merits["warm_up_play"] = cold + closed - taken
         if wanted & {"steam_share", "steam_rate"}:
@@ -318,10 +321,10 @@ class PistonModel:
 
     def _change(self, samples: Samples, lead: Array, rise: float) -> Array:
         """Change of diametral clearance [m], the bore risen by ``rise`` and the piston leading."""
-        inner = samples[expansion_name(self.spec.piston_material)]
-        if self.spec.alike:
+        inner = samples[self._inner]
+        if self._alike:
             return np.asarray(inner * lead * -self.spec.bore)
-        outer = samples[expansion_name(self.spec.bore_material)]
+        outer = samples[self._outer]
         return np.asarray(((outer - inner) * rise - inner * lead) * self.spec.bore)
 
 

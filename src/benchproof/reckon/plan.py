@@ -42,6 +42,7 @@ LEVEL = 0.9
 CAUSE_DRAWS = 16_384
 FEW_LOST = 0.02
 COARSE = 2048
+AIMS, BRIEF_AIMS = 101, 61
 
 
 @dataclass(frozen=True)
@@ -186,7 +187,8 @@ def answer_for(
     if cut:
         reach = widest[1] - widest[0]
         widest = (-reach, 0.0) if swept.correction == "smaller" else (0.0, reach)
-    swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut)
+    aims = BRIEF_AIMS if brief else AIMS
+    swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut, count=aims)
     best, likeliest = best_aim(swept_odds, costs), likeliest_aim(swept_odds)
     if cut:
         best = _as_it_stands(swept_odds, swept)
@@ -194,7 +196,15 @@ def answer_for(
     def between(*, exact: bool) -> Bounds:
         few = BRIEF_CIRCUMSTANCES if brief else CIRCUMSTANCES
         return _between(
-            job, model, needs, duty.aims_to_try(spec), level, seed, exact=exact, draws=few
+            job,
+            model,
+            needs,
+            duty.aims_to_try(spec),
+            level,
+            seed,
+            exact=exact,
+            draws=few,
+            count=aims,
         )
 
     window = between(exact=True)
@@ -257,13 +267,14 @@ def _fine_sweep(
     widest: tuple[float, float],
     *,
     keep_end: bool = False,
+    count: int = AIMS,
 ) -> Sweep:
     few = {name: values[:COARSE] for name, values in samples.items()}
-    coarse = sweep(model, needs, few, swept, offsets_to_try(*widest))
-    offsets = narrowed(coarse)
+    coarse = sweep(model, needs, few, swept, offsets_to_try(*widest, count))
+    offsets = narrowed(coarse, count)
     if keep_end:
         low, high = min(offsets[0], 0.0), max(offsets[-1], 0.0)
-        offsets = offsets_to_try(low, high)
+        offsets = offsets_to_try(low, high, count)
     return sweep(model, needs, samples, swept, offsets)
 
 
@@ -282,11 +293,12 @@ def _between(
     *,
     exact: bool,
     draws: int,
+    count: int,
 ) -> Bounds:
     """Values at which the needs hold often enough, sizes exact or as gauged."""
     joint = job.joint(made=job.as_gauged(exact=exact))
     samples = joint.samples(joint.normals(draws, seed))
-    found = interval(_fine_sweep(model, needs, samples, joint.swept, widest), level)
+    found = interval(_fine_sweep(model, needs, samples, joint.swept, widest, count=count), level)
     reason = ""
     if found.empty:
         reason = _why_not(model, needs, samples, joint.swept, found)
