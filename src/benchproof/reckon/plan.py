@@ -187,8 +187,7 @@ def answer_for(
     if cut:
         reach = widest[1] - widest[0]
         widest = (-reach, 0.0) if swept.correction == "smaller" else (0.0, reach)
-    aims = BRIEF_AIMS if brief else AIMS
-    swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut, count=aims)
+    swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut)
     best, likeliest = best_aim(swept_odds, costs), likeliest_aim(swept_odds)
     if cut:
         best = _as_it_stands(swept_odds, swept)
@@ -204,7 +203,7 @@ def answer_for(
             seed,
             exact=exact,
             draws=few,
-            count=aims,
+            count=BRIEF_AIMS if brief else AIMS,
         )
 
     window = between(exact=True)
