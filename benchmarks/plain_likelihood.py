@@ -7,7 +7,7 @@ from math import cos, inf, log, log1p, pi, sin, sqrt
 from typing import Any
 
 from benchproof.bench_tests.drop_test import RUN_SCATTER, WATCH
-from benchproof.duties.piston_fit import COLD, expansion_name
+from benchproof.duties.matter import COLD, expansion_name
 from benchproof.physics.air import GAS_CONSTANT_AIR, viscosity
 from benchproof.physics.clearance_flow import SLIP
 from benchproof.physics.falling_piston import STANDARD_GRAVITY

@@ -16,7 +16,7 @@ import numpy as np
 from benchmarks.demo_job import job
 from benchmarks.timing import Figure, took, took_in_turn
 from benchproof.duties import steam_past_piston as tabulated
-from benchproof.duties.piston_fit import expansion_name
+from benchproof.duties.matter import expansion_name
 from benchproof.reckon.aims import narrowed, offsets_to_try
 from benchproof.reckon.odds import Sweep, sweep
 

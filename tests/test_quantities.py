@@ -294,6 +294,10 @@ SAME_IN_PINT = {
     "N": "N", "kgf": "kgf", "ozf": "ozf", "lbf": "lbf", "mL": "mL", "L": "L", "in³": "inch**3",
     "ft³": "foot**3", "bar gauge": "bar", "psi gauge": "psi", "mbar gauge": "mbar",
     "kgf/cm² gauge": "kgf/cm**2", "mmH₂O gauge": "kgf/m**2",
+    "N·mm": "N*mm", "lbf·in": "lbf*inch", "lbf·ft": "lbf*foot", "mL/min": "mL/min",
+    "L/h": "L/hour", "in³/min": "inch**3/min", "m/min": "m/min", "km/h": "km/hour",
+    "ft/min": "foot/min", "mile/h": "mile/hour", "mPa·s": "mPa*s",
+    "µreyn": "microreyn",
 }  # fmt: skip
 
 

@@ -53,6 +53,14 @@ _DIAMETER = {
     "typical_bias": 3.0,
     "source": "judgement: an untried careful builder holds about IT7 to IT8",
 }
+# A reamer's own size is known; what varies is how it cuts, within about IT6 to IT8.
+_REAMED = {
+    "unit": "tolerance unit",
+    "typical_spread": 2.0,
+    "spread_factor": 2.0,
+    "typical_bias": 3.0,
+    "source": "judgement: a sharp hand reamer holds about IT7, and cuts a little over its size",
+}
 _ANGLE = {
     "unit": "rad",
     "spread_factor": 1.5,
@@ -65,6 +73,7 @@ PROCESSES: Mapping[str, ProcessKind] = MappingProxyType(
         for kind in (
             ProcessKind("bore", "bore", "bores", **_DIAMETER),  # type: ignore[arg-type]
             ProcessKind("turn", "turned diameter", "turned diameters", **_DIAMETER),  # type: ignore[arg-type]
+            ProcessKind("ream", "reamed hole", "reamed holes", **_REAMED),  # type: ignore[arg-type]
             ProcessKind(
                 "one setting",
                 "angle between tapers cut at one setting",

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from benchproof.bench_tests.drop_test import Drop, DropRecord, DropTest
-from benchproof.duties.piston_fit import PistonFit, PistonSpec, expansion_name
+from benchproof.duties.matter import expansion_name
+from benchproof.duties.piston_fit import PistonFit, PistonSpec
 from benchproof.reckon.learning import Learned, learn
 from benchproof.reckon.plan import Job
 from benchproof.workshop.lathe import assumed_lathe

@@ -17,7 +17,8 @@ from bench_tests.invented_drops import (
     times_of,
 )
 from benchproof.bench_tests.drop_test import DropTest
-from benchproof.duties.piston_fit import PistonFit, expansion_name
+from benchproof.duties.matter import expansion_name
+from benchproof.duties.piston_fit import PistonFit
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
 from benchproof.reckon.result import Result, bench_result

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from benchproof.bench_tests.leak_down import LeakDown, LeakDownRecord, PressureFall
-from benchproof.duties.piston_fit import PistonFit, PistonSpec, expansion_name
+from benchproof.duties.matter import expansion_name
+from benchproof.duties.piston_fit import PistonFit, PistonSpec
 from benchproof.reckon.plan import Job
 from benchproof.reckon.result import bench_result
 from benchproof.workshop.lathe import assumed_lathe

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchproof.duties.piston_fit import PistonFit, PistonSpec, expansion_name
+from benchproof.duties.matter import expansion_name
+from benchproof.duties.piston_fit import PistonFit, PistonSpec
 from benchproof.reckon.answer import Answer
 from benchproof.reckon.plan import Job, plan
 from benchproof.specs import SpecError

@@ -18,7 +18,8 @@ from pydantic import model_validator
 from benchproof.bench_tests.contract import LAY, Array, BenchTest, Figure, Flag
 from benchproof.bench_tests.drop_screen import screen_drops
 from benchproof.duties.contract import Belongs, Samples, Unknown
-from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
+from benchproof.duties.matter import COLD, expansion_name
+from benchproof.duties.piston_fit import PistonSpec
 from benchproof.physics import air
 from benchproof.physics.falling_piston import sink_time
 from benchproof.physics.posture import STEEPEST_TAPER, parallel_offset_tapered_flow_factor

@@ -15,7 +15,8 @@ from pydantic import model_validator
 
 from benchproof.bench_tests.contract import LAY, Array, BenchTest, Figure, Flag
 from benchproof.duties.contract import Samples, Unknown
-from benchproof.duties.piston_fit import COLD, PistonSpec, expansion_name
+from benchproof.duties.matter import COLD, expansion_name
+from benchproof.duties.piston_fit import PistonSpec
 from benchproof.physics import air
 from benchproof.physics.pressure_decay import decay_time
 from benchproof.quantities import DURATION, GAP_CONDUCTANCE, LENGTH, NUMBER, show

@@ -13,12 +13,12 @@ a lower bound: water in the gap passes about thirty times the mass.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from types import MappingProxyType
-from typing import Annotated, ClassVar, Self
+from typing import Annotated, ClassVar
 
 import numpy as np
-from pydantic import field_validator, model_validator
+from pydantic import model_validator
 
 from benchproof.duties.contract import (
     Array,
@@ -31,6 +31,7 @@ from benchproof.duties.contract import (
     Stepwise,
     Unknown,
 )
+from benchproof.duties.matter import COLD, MaterialSpec, expansion_name, expansion_unknowns
 from benchproof.duties.steam_past_piston import steam_past_piston
 from benchproof.features import Error, Feature
 from benchproof.physics.posture import lock_force
@@ -49,27 +50,13 @@ from benchproof.specs import (
     SpreadField,
     Temperature,
     TemperatureDifference,
-    Understood,
 )
 from benchproof.spread import Below, LogUniform, Normal, Spread, Uniform
-from benchproof.tables.materials import UnknownMaterial, material, material_keys
+from benchproof.tables.materials import material, material_keys
 
-COLD = 293.15  # sizes are stated at 20 degrees Celsius (ISO 1:2022)
 ON_ONE_WALL = 2.5  # flow of a piston lying on one wall over that of a centred one
 COLD_LEAK_LIMIT = 0.5
 BORE_COOLER_THAN_STEAM = 25.0
-_MATERIALS = ("bore_material", "piston_material")
-_LONGEST_NAME = 60
-
-
-def _trade_name(given: object) -> object:
-    """Name a material has here, of any name it goes by; what is none is left as it is."""
-    if isinstance(given, str) and len(given) <= _LONGEST_NAME:
-        try:
-            return material(given).key
-        except UnknownMaterial:
-            pass
-    return given
 
 
 class Grooves(Spec):
@@ -79,10 +66,11 @@ class Grooves(Spec):
     count: Annotated[int, Count("number of grooves", minimum=0, maximum=20)] = 0
 
 
-class PistonSpec(Spec):
+class PistonSpec(MaterialSpec):
     """What one ring-less piston must do."""
 
     version: ClassVar[int] = 1
+    material_fields: ClassVar[tuple[str, ...]] = ("bore_material", "piston_material")
 
     bore: Annotated[
         float,
@@ -204,26 +192,6 @@ class PistonSpec(Spec):
     )
     grooves: Grooves = Grooves()
 
-    @classmethod
-    def from_text(
-        cls,
-        stated: Mapping[str, object],
-        *,
-        inherited: Mapping[str, object] | None = None,
-    ) -> Understood[Self]:
-        """Read what people write; a material goes by any name the trade has for it."""
-        if isinstance(stated, Mapping):
-            stated = {
-                name: _trade_name(given) if name in _MATERIALS else given
-                for name, given in stated.items()
-            }
-        return super().from_text(stated, inherited=inherited)
-
-    @field_validator("bore_material", "piston_material", mode="before")
-    @classmethod
-    def _one_name_for_each(cls, given: object) -> object:
-        return _trade_name(given)
-
     @model_validator(mode="after")
     def _fits_together(self) -> PistonSpec:
         if self.back_pressure >= self.boiler_pressure:
@@ -234,7 +202,7 @@ class PistonSpec(Spec):
                 "bore_temperature",
                 f"must not be above the steam's own, {boiling - 273.15:.0f} °C at this pressure",
             )
-        for name in _MATERIALS:
+        for name in self.material_fields:
             if material(getattr(self, name)).family in {"plastic", "packing"}:
                 raise FieldError(
                     name,
@@ -333,11 +301,6 @@ def bore_temperature(spec: PistonSpec, steam_temperature: float) -> float:
     if spec.bore_temperature is not None:
         return spec.bore_temperature
     return steam_temperature - BORE_COOLER_THAN_STEAM
-
-
-def expansion_name(key: str) -> str:
-    """Name of the one draw of expansion that all parts of a material share."""
-    return f"expansion of {material(key).key}"
 
 
 def _side_force(spec: PistonSpec, clearance: Array) -> Array:
@@ -450,19 +413,7 @@ class PistonFit(Duty[PistonSpec]):
             found.append(
                 Unknown("warm_up_lead", spec.warm_up_lead, "how far the piston leads warming up")
             )
-        for key in dict.fromkeys(
-            (material(spec.bore_material).key, material(spec.piston_material).key)
-        ):
-            expansion = material(key).expansion
-            found.append(
-                Unknown(
-                    expansion_name(key),
-                    Normal(expansion.value, expansion.u),
-                    f"expansion of {key}",
-                    "builder",
-                    expansion.source,
-                )
-            )
+        found += expansion_unknowns(spec.bore_material, spec.piston_material)
         return found
 
     def prepare(self, spec: PistonSpec) -> PistonModel:

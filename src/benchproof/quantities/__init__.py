@@ -10,11 +10,26 @@ from benchproof.quantities.pressures import (
     PRESSURE_DIFFERENCE,
     STRESS,
 )
-from benchproof.quantities.rates import DURATION, MASS_FLOW, SPEED_OF_ROTATION
+from benchproof.quantities.rates import (
+    DURATION,
+    MASS_FLOW,
+    SPEED,
+    SPEED_OF_ROTATION,
+    VISCOSITY,
+    VOLUME_FLOW,
+)
 from benchproof.quantities.ratios import ANGLE, COUNT, FRACTION, NUMBER, TAPER
 from benchproof.quantities.scales import ATMOSPHERE
 from benchproof.quantities.showing import echo, show, write
-from benchproof.quantities.sizes import AREA, FORCE, GAP_CONDUCTANCE, LENGTH, MASS, VOLUME
+from benchproof.quantities.sizes import (
+    AREA,
+    FORCE,
+    GAP_CONDUCTANCE,
+    LENGTH,
+    MASS,
+    TORQUE,
+    VOLUME,
+)
 from benchproof.quantities.spreads import (
     echo_spread,
     parse_spread,
@@ -40,12 +55,16 @@ __all__ = [
     "MASS_FLOW",
     "NUMBER",
     "PRESSURE_DIFFERENCE",
+    "SPEED",
     "SPEED_OF_ROTATION",
     "STRESS",
     "TAPER",
     "TEMPERATURE",
     "TEMPERATURE_DIFFERENCE",
+    "TORQUE",
+    "VISCOSITY",
     "VOLUME",
+    "VOLUME_FLOW",
     "Kind",
     "QuantityError",
     "System",

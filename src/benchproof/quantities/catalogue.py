@@ -10,9 +10,24 @@ from benchproof.quantities.pressures import (
     PRESSURE_DIFFERENCE,
     STRESS,
 )
-from benchproof.quantities.rates import DURATION, MASS_FLOW, SPEED_OF_ROTATION
+from benchproof.quantities.rates import (
+    DURATION,
+    MASS_FLOW,
+    SPEED,
+    SPEED_OF_ROTATION,
+    VISCOSITY,
+    VOLUME_FLOW,
+)
 from benchproof.quantities.ratios import ANGLE, COUNT, FRACTION, NUMBER, TAPER
-from benchproof.quantities.sizes import AREA, FORCE, GAP_CONDUCTANCE, LENGTH, MASS, VOLUME
+from benchproof.quantities.sizes import (
+    AREA,
+    FORCE,
+    GAP_CONDUCTANCE,
+    LENGTH,
+    MASS,
+    TORQUE,
+    VOLUME,
+)
 from benchproof.quantities.temperatures import TEMPERATURE, TEMPERATURE_DIFFERENCE
 
 KINDS: Final = (
@@ -31,7 +46,11 @@ KINDS: Final = (
     ANGLE,
     TAPER,
     MASS_FLOW,
+    VOLUME_FLOW,
+    SPEED,
+    VISCOSITY,
     FORCE,
+    TORQUE,
     VOLUME,
     GAP_CONDUCTANCE,
     NUMBER,

@@ -1,4 +1,4 @@
-"""Duration, speed of rotation and mass flow."""
+"""Duration, speed, speed of rotation, flow of mass and of volume, viscosity."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from benchproof.quantities.kinds import Kind
-from benchproof.quantities.scales import POUND, unit
+from benchproof.quantities.scales import INCH, POUND, PSI, unit
 
 DURATION: Final = Kind(
     "duration",
@@ -72,4 +72,66 @@ MASS_FLOW: Final = Kind(
     highest=1e4,
     floor=-1e4,
     example=1.05e-3,
+)
+
+
+VOLUME_FLOW: Final = Kind(
+    "volume flow",
+    "a flow of volume",
+    "m3/s",
+    (
+        unit("mL/min", Fraction(1, 60_000_000), 1, "ml/min|cc/min|cm3/min"),
+        unit("mL/s", "1e-6", 3, "ml/s|cc/s|cm3/s"),
+        unit("L/min", Fraction(1, 60_000), 3, "l/min|litre/min|litres/min"),
+        unit("L/h", Fraction(1, 3_600_000), 2, "l/h|l/hr|litres/h"),
+        unit("m³/s", 1, 6, "m3/s"),
+        unit("in³/min", INCH**3 / 60, 3, "cu in/min"),
+        unit("ft³/min", (12 * INCH) ** 3 / 60, 3, "cu ft/min|cfm"),
+    ),
+    metric=((0.0, "mL/min"), (1e-4, "L/min")),
+    inch=((0.0, "in³/min"), (1e-3, "ft³/min")),
+    lowest=0.0,
+    highest=1e3,
+    floor=-1e3,
+    example=4e-6,
+)
+
+
+SPEED: Final = Kind(
+    "speed",
+    "a speed",
+    "m/s",
+    (
+        unit("mm/s", "1e-3", 2, "mm/sec"),
+        unit("m/min", Fraction(1, 60), 2, "metres/min"),
+        unit("m/s", 1, 2, "m/sec|metres/s"),
+        unit("km/h", Fraction(1000, 3600), 1, "kph|km/hr"),
+        unit("ft/min", 12 * INCH / 60, 1, "fpm|ft per min"),
+        unit("ft/s", 12 * INCH, 2, "ft/sec|fps"),
+        unit("mile/h", 5280 * 12 * INCH / 3600, 1, "mph|miles/h|miles per hour"),
+    ),
+    metric=((0.0, "mm/s"), (0.1, "m/s")),
+    inch=((0.0, "ft/min"), (0.5, "ft/s")),
+    lowest=0.0,
+    highest=1e4,
+    floor=-1e4,
+    example=1.5,
+)
+
+
+VISCOSITY: Final = Kind(
+    "viscosity",
+    "a dynamic viscosity",
+    "Pa s",
+    (
+        unit("mPa·s", "1e-3", 2, "mPa s|cP|centipoise"),
+        unit("Pa·s", 1, 4, "Pa s"),
+        unit("µreyn", PSI / 1_000_000, 3, "ureyn|microreyn"),
+    ),
+    metric=((0.0, "mPa·s"), (10.0, "Pa·s")),
+    inch=((0.0, "mPa·s"),),
+    lowest=0.0,
+    highest=1e4,
+    floor=0.0,
+    example=0.1,
 )

@@ -1,4 +1,4 @@
-"""Length, area, volume, mass and force."""
+"""Length, area, volume, mass, force and torque."""
 
 from __future__ import annotations
 
@@ -130,4 +130,25 @@ FORCE: Final = Kind(
     highest=1e8,
     floor=-1e8,
     example=50.0,
+)
+
+
+TORQUE: Final = Kind(
+    "torque",
+    "a torque",
+    "N m",
+    (
+        unit("N·mm", "1e-3", 1, "N mm|Nmm|newton millimetre|newton millimetres"),
+        unit("N·m", 1, 3, "N m|Nm|newton metre|newton metres"),
+        unit("kgf·cm", FREE_FALL / 100, 2, "kgf cm|kg cm"),
+        unit("ozf·in", POUND * FREE_FALL * INCH / 16, 1, "ozf in|oz in"),
+        unit("lbf·in", POUND * FREE_FALL * INCH, 2, "lbf in|lb in|in lb|in lbf"),
+        unit("lbf·ft", POUND * FREE_FALL * INCH * 12, 2, "lbf ft|lb ft|ft lb|ft lbf"),
+    ),
+    metric=((0.0, "N·mm"), (1.0, "N·m")),
+    inch=((0.0, "lbf·in"), (10.0, "lbf·ft")),
+    lowest=0.0,
+    highest=1e6,
+    floor=-1e6,
+    example=2.5,
 )

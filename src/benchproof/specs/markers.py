@@ -159,6 +159,10 @@ USUAL_UNITS: Final = {
     "mass flow": "g/s",
     "force": "N",
     "volume": "mL",
+    "torque": "N·m",
+    "volume flow": "mL/min",
+    "speed": "m/s",
+    "viscosity": "mPa·s",
 }
 """Unit a bare number is read in where a field names none, by kind."""
 
@@ -175,7 +179,11 @@ Fraction = partial(Quantity, quantities.FRACTION)
 Angle = partial(Quantity, quantities.ANGLE)
 Taper = partial(Quantity, quantities.TAPER)
 MassFlow = partial(Quantity, quantities.MASS_FLOW)
+VolumeFlow = partial(Quantity, quantities.VOLUME_FLOW)
+Speed = partial(Quantity, quantities.SPEED)
+Viscosity = partial(Quantity, quantities.VISCOSITY)
 Force = partial(Quantity, quantities.FORCE)
+Torque = partial(Quantity, quantities.TORQUE)
 Volume = partial(Quantity, quantities.VOLUME)
 Number = partial(Quantity, quantities.NUMBER)
 Count = partial(Quantity, quantities.COUNT)
