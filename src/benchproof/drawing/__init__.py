@@ -1,0 +1,1 @@
+"""One frozen model of a dimensioned drawing; what writes it out stands in `papers`."""

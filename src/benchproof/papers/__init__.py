@@ -1,0 +1,1 @@
+"""What the builder prints or takes to the lathe: drawings, cards, sheets, files."""
