@@ -193,7 +193,13 @@ def materials(*name: str) -> int:
 
 
 @app.command
-def standing(lathe: Path | None = None, *, units: InUnits = "metric", book: BookFile = None) -> int:
+def standing(
+    lathe: Path | None = None,
+    *,
+    machine: str | None = None,
+    units: InUnits = "metric",
+    book: BookFile = None,
+) -> int:
     """Say what the parts made so far have shown of a lathe.
 
     Parameters
@@ -201,6 +207,8 @@ def standing(lathe: Path | None = None, *, units: InUnits = "metric", book: Book
     lathe
         The lathe's file (TOML); without one the book's lathe, and without a book what is assumed
         of a careful builder.
+    machine
+        Which machine of the book; the first if left out.
     """
     from benchproof.book.evidence import counted
     from benchproof.job_files import read_lathe
@@ -210,7 +218,8 @@ def standing(lathe: Path | None = None, *, units: InUnits = "metric", book: Book
     below = ""
     if lathe is None and a_book_is_meant(book):
         with opened(book) as kept:
-            known, below = kept.lathe, tell_counted(counted(kept.state))
+            which = None if machine is None else kept.find("machine", machine).id
+            known, below = kept.lathe_called(which), tell_counted(counted(kept.state, which))
     else:
         known = read_lathe(lathe)
     _print("\n".join(report(known, system=units)) + "\n" + below)

@@ -145,7 +145,8 @@ class Feature:
     mate's own error drops out and its gauge's comes in. ``gauge`` names the instrument it is read
     with.
     ``correction`` says which way it can still be put right once cut: metal comes off, not on.
-    The one feature with ``cut_last`` is that whose aim is chosen.
+    The one feature with ``cut_last`` is that whose aim is chosen. ``material`` is that of the part,
+    so that a size taken warm can be told at 20 degrees Celsius.
     """
 
     name: str
@@ -158,6 +159,7 @@ class Feature:
     gauge: str | None = None
     correction: Removal | None = None
     cut_last: bool = False
+    material: str | None = None
 
     def __post_init__(self) -> None:
         if self.to_suit and self.mate is None:

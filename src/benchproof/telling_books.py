@@ -14,7 +14,7 @@ from benchproof.book.review import Verdict, holds_back
 from benchproof.book.state import Tested
 from benchproof.columns import page, sentence, wrapped
 from benchproof.figures import in_hundreds
-from benchproof.quantities import System
+from benchproof.quantities import LENGTH, System, show
 
 _CUTS: Final = {"first": "as it came off the tool", "again": "cut again", "fitted": "fitted"}
 _DAY: Final = "when"
@@ -31,6 +31,10 @@ def tell_measured(record: Record, piece: str) -> str:
     """Tell a size as entered, and whether it tells anything of the lathe."""
     body = record.body
     lines = tell_entered(record, piece)
+    change = body.get("for_temperature", 0.0)
+    if change:
+        at = show(body["value"], LENGTH, unit="mm", digits=4)
+        lines += page(wrapped(f"At 20 °C that is {at}, by the temperatures stated."))
     if body["process"] is None:
         why = "no duty speaks of it yet"
     elif body["cut"] != "first":

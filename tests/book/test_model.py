@@ -6,6 +6,7 @@ import pytest
 
 from benchproof.book.demo import left_drop_test
 from benchproof.book.errors import Conflict
+from benchproof.book.history import history
 from benchproof.book.model import Book
 from benchproof.specs import SpecError
 from book.books import SPEC, bind, small_book
@@ -280,3 +281,11 @@ def test_the_lathe_is_what_its_parts_show(book: Book) -> None:
     assert book.lathe.standings["bore"].parts == 0
     assert book.lathe.name == "lathe"
     assert math.isfinite(book.lathe.standings["turn"].spread_quantile(0.5))
+
+
+def test_the_history_of_what_is_struck_out_shows_no_correction_as_standing(book: Book) -> None:
+    first = book.measure("piston", "piston", "29.98 mm")
+    second = book.measure("piston", "piston", "29.97 mm", supersedes=first.id)
+    gone = book.strike_out(first.id, "another piece")
+    lines = {line.record.id: line for line in history(book)}
+    assert lines[first.id].struck_by == lines[second.id].struck_by == gone.id

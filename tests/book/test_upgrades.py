@@ -11,7 +11,7 @@ from benchproof.book.backups import backups
 from benchproof.book.errors import BookError, Conflict, NewerBook, NoBook, OlderBook
 from benchproof.book.opening import version_of
 from benchproof.book.store import Store
-from benchproof.book.upgrades import UPGRADES, upgrade
+from benchproof.book.upgrades import UPGRADES, restore, upgrade
 
 FIXTURE = Path(__file__).parent / "fixtures" / "version_1.book"
 HEAD = "2b483a362cc54274e1e082956ef4ef0248af47df93e835de4493fd56df2fea51"
@@ -62,6 +62,17 @@ def test_an_upgrade_backs_up_first_and_leaves_its_record(book: Path) -> None:
         assert store.records[3].chain.hex() == HEAD
         assert [(r.kind, r.body) for r in store.records[4:]] == [("upgraded", {"from": 1, "to": 2})]
     assert upgrade(book, upgrades={1: add_notes}) is None
+
+
+@pytest.mark.usefixtures("version_2")
+def test_an_older_backup_is_restored_as_a_book_of_today(book: Path, tmp_path: Path) -> None:
+    before = book.read_bytes()
+    made = restore(book, tmp_path / "again.book", upgrades={1: add_notes})
+    with Store.open(made) as store:
+        assert store.records[3].chain.hex() == HEAD
+        assert store.records[-1].kind == "upgraded"
+    assert book.read_bytes() == before
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["again.book", "old.book"]
 
 
 @pytest.mark.usefixtures("version_2")

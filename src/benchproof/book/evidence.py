@@ -11,22 +11,28 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Final
+from typing import Any, Final
 
 from benchproof.book.kinds import default_u
+from benchproof.book.roles import first_machine, machine_of, roles_of
 from benchproof.book.state import Size, State
 from benchproof.duties import load_duty
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS, Instrument
+from benchproof.quantities import LENGTH
 from benchproof.workshop.lathe import Lathe, prior_of
 from benchproof.workshop.standing import Shown, Standing, learn
 
 # At the usual trust of a quarter, parts before an event count as five parts at the most: judgement,
 # chosen so that intervals for the next part still hold after a hundred parts and a thorough change.
 MOST_FOR_FULL: Final = 15.0
+USUAL_GAUGE: Final = MappingProxyType(
+    {"bore": "bore gauge", "ream": "bore gauge", "turn": "digital micrometer"}
+)
+"""What a past part is taken to have been measured with, where nobody says: never as exact."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +45,7 @@ class Witness:
     u: float
     scale: float
     when: str
+    machine: str | None = None
 
 
 @dataclass(frozen=True)
@@ -56,18 +63,19 @@ def witnesses(state: State) -> list[Witness]:
     found = []
     for thing in state.of("past part"):
         past = thing.spec
-        u = past.u if past.u is not None else instrument_u(state, past.instrument)
-        found.append(
-            Witness(thing.id, past.process, past.came_out - past.aim, u, past.aim, past.when)
-        )
+        gauge = past.instrument or USUAL_GAUGE.get(past.process, "caliper")
+        u = past.u if past.u is not None else instrument_u(state, gauge)
+        off = past.came_out - past.aim
+        machine = thing.subject or first_machine(state)
+        found.append(Witness(thing.id, past.process, off, u, past.aim, past.when, machine))
     tested = _sizes_by_tests(state)
-    for size in _first_sizes(state):
-        assert size.aim is not None
-        assert size.process is not None
+    for size, aim, process in _first_sizes(state):
         value, u = size.value, size.u
         if (size.piece, size.feature) in tested:
             value, u = _weighed((value, u), tested[size.piece, size.feature])
-        found.append(Witness(size.id, size.process, value - size.aim, u, size.scale, size.order[0]))
+        when = size.order[0]
+        machine = size.machine or first_machine(state)
+        found.append(Witness(size.id, process, value - aim, u, size.scale, when, machine))
     return sorted(found, key=lambda w: (w.process, w.when, w.id))
 
 
@@ -104,25 +112,50 @@ def _weighed(one: tuple[float, float], two: tuple[float, float]) -> tuple[float,
     return value, (first + second) ** -0.5
 
 
-def _first_sizes(state: State) -> Iterable[Size]:
-    """One size for each cut: the earliest taken as it came off the tool, against an aim."""
+def _first_sizes(state: State) -> Iterable[tuple[Size, float, str]]:
+    """One size for each cut, with its aim and process: the earliest as it came off the tool."""
     seen: set[tuple[str, str]] = set()
-    for size in sorted(state.sizes, key=lambda s: s.order):
+    for size in sorted(_understood(state), key=lambda s: s.order):
         place = (size.piece, size.feature)
         if size.cut != "first" or place in seen:
             continue
         seen.add(place)
         if size.aim is not None and size.process is not None:
-            yield size
+            yield size, size.aim, size.process
 
 
-def counted(state: State) -> dict[str, Counted]:
-    """For each process, how many parts speak of it and how many cannot."""
-    scrapped = {thing.subject for thing in state.of("scrapped")}
-    told = Counter(witness.process for witness in witnesses(state))
-    sizes: dict[str, list[Size]] = {process: [] for process in PROCESSES}
+def _understood(state: State) -> list[Size]:
+    """Every size, with the process and machine that a duty given since then says it was cut by."""
+    routes = {
+        (piece, role): machine_of(state, binding)
+        for binding in state.bindings.values()
+        for role, piece in binding.roles.items()
+    }
+    found = []
     for size in state.sizes:
-        if size.process is not None:
+        place = (size.piece, size.feature)
+        changed: dict[str, Any] = {}
+        if size.machine is None and routes.get(place) is not None:
+            changed["machine"] = routes[place]
+        if size.process is None and place in routes:
+            role = roles_of(state, size.piece)[size.feature]
+            if role.feature.kind is LENGTH:  # that is what it was read as
+                changed |= {"process": role.process, "scale": role.scale}
+        found.append(replace(size, **changed) if changed else size)
+    return found
+
+
+def counted(state: State, machine: str | None = None) -> dict[str, Counted]:
+    """For each process of a machine, how many parts speak of it and how many cannot.
+
+    Without a machine, of the first one.
+    """
+    there = machine or first_machine(state)
+    scrapped = {thing.subject for thing in state.of("scrapped")}
+    told = Counter(w.process for w in witnesses(state) if w.machine == there)
+    sizes: dict[str, list[Size]] = {process: [] for process in PROCESSES}
+    for size in _understood(state):
+        if size.process is not None and (size.machine or first_machine(state)) == there:
             sizes[size.process].append(size)
     return {
         process: Counted(
@@ -135,16 +168,24 @@ def counted(state: State) -> dict[str, Counted]:
     }
 
 
-def weights(state: State, found: Sequence[Witness]) -> list[float]:
-    """How far each witness of one process still counts.
+def weights(state: State, found: Sequence[Witness], machine: str | None = None) -> list[float]:
+    """How far each witness of one process of a machine still counts.
 
-    Every later event on the process trusts the parts before it in part: each counts that share,
-    and all of them together no more than ``MOST_FOR_FULL * trust / (1 - trust)`` parts, so that
-    a long past cannot outvote a new beginning.
+    Every later event on machine and process trusts the parts before it in part: each counts that
+    share, and all of them together no more than ``MOST_FOR_FULL * trust / (1 - trust)`` parts, so
+    that a long past cannot outvote a new beginning.
     """
+    there = machine or first_machine(state)
     shares = [1.0] * len(found)
     # Sorted, so that the order of entry cannot even change the last digit.
-    events = sorted((thing.spec for thing in state.of("event")), key=lambda e: (e.when, e.trust))
+    events = sorted(
+        (
+            thing.spec
+            for thing in state.of("event")
+            if (thing.subject or first_machine(state)) == there
+        ),
+        key=lambda e: (e.when, e.trust),
+    )
     for event in events:
         before = [
             place
@@ -160,16 +201,21 @@ def weights(state: State, found: Sequence[Witness]) -> list[float]:
     return shares
 
 
-def standings(state: State) -> Mapping[str, Standing]:
-    """The standing of every process, from all the evidence in the book."""
+def standings(state: State, machine: str | None = None) -> Mapping[str, Standing]:
+    """The standing of every process of a machine, from all the evidence in the book.
+
+    Without a machine, of the first one.
+    """
+    there = machine or first_machine(state)
     told: dict[str, list[Witness]] = {key: [] for key in PROCESSES}
     for witness in witnesses(state):
-        told[witness.process].append(witness)
+        if witness.machine == there:
+            told[witness.process].append(witness)
     found = {}
     for key, kind in PROCESSES.items():
         shown = [
             Shown(w.deviation / kind.unit_at(w.scale), w.u / kind.unit_at(w.scale), share)
-            for w, share in zip(told[key], weights(state, told[key]), strict=True)
+            for w, share in zip(told[key], weights(state, told[key], there), strict=True)
         ]
         found[key] = _learned(key, tuple(shown))
     return MappingProxyType(found)
@@ -204,13 +250,13 @@ def instrument_u(state: State, name: str) -> float:
     return default_u(name) or 0.0
 
 
-def lathe_of(state: State) -> Lathe:
-    """The workshop's lathe as the book knows it."""
-    machines, workshops = state.of("machine"), state.of("workshop")
-    name = machines[0].name if machines else "lathe of this book"
+def lathe_of(state: State, machine: str | None = None) -> Lathe:
+    """A machine of the workshop as the book knows it; without one named, the first."""
+    there, workshops = machine or first_machine(state), state.of("workshop")
+    name = state.things[there].name if there is not None else "lathe of this book"
     return Lathe(
         name=name,
-        standings=standings(state),
+        standings=standings(state, there),
         instruments=instruments(state),
         invented=any(w.spec.invented == "yes" for w in workshops),
     )

@@ -45,7 +45,8 @@ def history(book: Book, about: str | None = None) -> list[Line]:
                 continue
             wanted.add(root)
         name = _name(book, record.subject)
-        lines.append(Line(record, name, corrected.get(record.id), struck.get(record.id)))
+        gone = struck.get(record.id) or (root != record.id and struck.get(root)) or None
+        lines.append(Line(record, name, corrected.get(record.id), gone))
     return lines
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Annotated, Any, ClassVar, Final
 
+from benchproof.book.days import with_days
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS
 from benchproof.specs import (
@@ -35,6 +36,7 @@ GROUPS: Final = (
     "other",
 )
 CUTS: Final = ("first", "again", "fitted")
+OF_LENGTHS: Final = tuple(key for key, kind in PROCESSES.items() if kind.unit != "rad")
 DATE: Final = "date, as 2026-03-01"
 
 
@@ -107,7 +109,7 @@ class PastPart(Spec):
     """A part made before the book was kept: what was aimed for, and what came out first."""
 
     version: ClassVar[int] = 1
-    process: Annotated[str, Choice("process", options=tuple(PROCESSES))]
+    process: Annotated[str, Choice("process", options=OF_LENGTHS)]
     aim: Annotated[float, Length("aimed for", minimum=0.1e-3, maximum=1.0)]
     came_out: Annotated[float, Length("came out", minimum=0.1e-3, maximum=1.0)]
     u: Annotated[
@@ -159,6 +161,7 @@ class SizeTaken(Spec):
 
     version: ClassVar[int] = 1
     instrument: Annotated[str, Words("instrument", max_length=60)] = ""
+    machine: Annotated[str, Words("machine", help="where it was cut", max_length=80)] = ""
     cut: Annotated[
         str,
         Choice(
@@ -195,7 +198,7 @@ KINDS: Final[Mapping[str, type[Spec]]] = MappingProxyType(
 
 def stated_body(kind: str, stated: Mapping[str, object]) -> dict[str, Any]:
     """Read what was stated for a kind; raises ``SpecError`` with every problem."""
-    understood = KINDS[kind].from_text(stated)
+    understood = KINDS[kind].from_text(with_days(stated))
     return {
         "version": KINDS[kind].version,
         "stated": understood.text,

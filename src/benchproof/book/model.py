@@ -16,14 +16,16 @@ from types import TracebackType
 from typing import Any, Final, Self
 
 from benchproof.bench_tests import load_bench_test
+from benchproof.book.days import a_day, with_days
 from benchproof.book.errors import Conflict
 from benchproof.book.evidence import instrument_u, instruments, lathe_of
 from benchproof.book.kinds import SizeTaken, stated_body
+from benchproof.book.roles import Role, leading_values, machine_of, roles_of, understood
 from benchproof.book.state import Binding, State, Thing
 from benchproof.book.store import Entry, Record, Store, canonical
+from benchproof.book.temperatures import at_twenty
 from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
-from benchproof.features import Feature
 from benchproof.quantities import LENGTH, Kind, QuantityError, parse
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
@@ -32,7 +34,9 @@ from benchproof.reckon.result import fit_by_readings
 from benchproof.specs import Problem, SpecError, Understood, spread_to_json
 from benchproof.workshop.lathe import Lathe
 
-_WORKED_OUT: Final = frozenset({"si", "value", "u", "aim", "process", "scale", "resolved"})
+_WORKED_OUT: Final = frozenset(
+    {"si", "value", "u", "aim", "process", "scale", "machine", "for_temperature", "resolved"}
+)
 
 
 class Book:
@@ -42,7 +46,7 @@ class Book:
         self.store = store
         self.who = who
         self._state = (0, State())
-        self._lathe: tuple[bytes, Lathe] | None = None
+        self._lathes: tuple[bytes, dict[str | None, Lathe]] = (b"", {})
 
     @classmethod
     def create(cls, path: Path, stated: Mapping[str, object], *, who: str = "") -> Self:
@@ -85,11 +89,18 @@ class Book:
 
     @property
     def lathe(self) -> Lathe:
-        """The lathe as the evidence shows it."""
+        """The first machine, as the evidence shows it."""
+        return self.lathe_called(None)
+
+    def lathe_called(self, machine: str | None) -> Lathe:
+        """A machine, by its id, as the evidence shows it; without one, the first."""
         head = self.store.head
-        if self._lathe is None or self._lathe[0] != head:
-            self._lathe = (head, lathe_of(self.state))
-        return self._lathe[1]
+        if self._lathes[0] != head:
+            self._lathes = (head, {})
+        known = self._lathes[1]
+        if machine not in known:
+            known[machine] = lathe_of(self.state, machine)
+        return known[machine]
 
     def find(self, kind: str, name: str) -> Thing:
         """Find a thing of a kind by its name (any letter case) or id; refuses in words."""
@@ -231,10 +242,14 @@ class Book:
         roles: Mapping[str, str],
         *,
         engine: str,
+        machine: str | None = None,
         supersedes: str | None = None,
         key: str = "",
     ) -> Record:
-        """Put a duty on pieces: ``stated`` is its spec as text, ``roles`` name a piece each."""
+        """Put a duty on pieces: ``stated`` is its spec as text, ``roles`` name a piece each.
+
+        Its route is the duty's default one, on the ``machine`` named, else on the first.
+        """
         duty = load_duty(duty_key)
         owner = self.find("engine", engine)
         understood = duty.spec_type.from_text(stated, inherited=leading_values(owner))
@@ -250,17 +265,16 @@ class Book:
             "stated": _as_text(stated),
             "version": duty.spec_type.version,
             "roles": pieces,
+            "route": {
+                "name": "default",
+                "machine": None if machine is None else self.find("machine", machine).id,
+            },
         }
         return self._write("duty", body, owner.id, supersedes, key)
 
     def understood(self, binding: Binding) -> Understood[Any]:
         """A binding's spec now: what is stated, then the engine's leading values, then defaults."""
-        duty = load_duty(binding.duty)
-        owner = self.state.things[binding.engine]
-        found: Understood[Any] = duty.spec_type.from_text(
-            binding.stated, inherited=leading_values(owner)
-        )
-        return found
+        return understood(self.state, binding)
 
     def measure(
         self,
@@ -295,17 +309,18 @@ class Book:
         """Read a size as :meth:`measure` does, without entering it: its piece and its body."""
         thing = self.find("piece", piece)
         role = self.role_of(thing, feature)
-        kind = role[0].kind if role else LENGTH
+        kind = role.feature.kind if role else LENGTH
         problems: list[Problem] = []
         value = _read(size, kind, "size", problems)
         aimed = None if aim is None else _read(aim, kind, "aim", problems)
         doubt = None if u is None else _read(u, kind.deviation, "u", problems, least=0.0)
         try:
-            how = SizeTaken.from_text(taken or {}).spec
+            how = SizeTaken.from_text(with_days(taken or {})).spec
+            machine = self.find("machine", how.machine).id if how.machine else None
         except SpecError as refused:
             problems += refused.problems
         else:
-            usual = role[0].gauge if role else None
+            usual = role.feature.gauge if role else None
             gauge = self.gauge_named(how.instrument or usual or "", problems)
         if problems:
             raise SpecError(problems)
@@ -313,6 +328,15 @@ class Book:
             doubt = instrument_u(self.state, gauge)
         if how.cut == "fitted":
             aimed = None
+        gauged = value
+        if kind is LENGTH:
+            value, doubt = at_twenty(
+                value,
+                doubt,
+                of=role.feature.material if role else None,
+                part_temperature=how.part_temperature,
+                room_temperature=how.room_temperature,
+            )
         return thing, {
             "feature": feature,
             "stated": {
@@ -325,8 +349,10 @@ class Book:
             "u": doubt,
             "aim": aimed,
             "cut": how.cut,
-            "process": role[1] if role else None,
-            "scale": role[2] if role else value,
+            "process": role.process if role else None,
+            "scale": role.scale if role else value,
+            "machine": machine or (role.machine if role else None),
+            "for_temperature": value - gauged,
             "when": how.when,
         }
 
@@ -342,27 +368,14 @@ class Book:
             problems.append(Problem("instrument", "instrument", name, there, *near))
         return ""
 
-    def role_of(self, piece: Thing, feature: str) -> tuple[Feature, str | None, float] | None:
-        """The feature a piece plays in some duty, its process and scaling size."""
-        known: list[str] = []
-        for binding in self.state.bindings.values():
-            for role, bound in binding.roles.items():
-                if bound != piece.id:
-                    continue
-                duty, spec = load_duty(binding.duty), self.understood(binding).spec
-                found = next(f for f in duty.features(spec) if f.name == role)
-                known.append(role)
-                if role == feature:
-                    errors = {e.name: e for e in duty.errors(spec)}
-                    alone = [errors[n] for n, gain in found.gains.items() if gain == 1.0]
-                    if len(found.gains) == 1 and alone:
-                        return found, alone[0].process, alone[0].size
-                    return found, None, found.aim
+    def role_of(self, piece: Thing, feature: str) -> Role | None:
+        """The feature a piece plays in some duty, its process, size and machine."""
+        known = roles_of(self.state, piece.id)
         if known and feature not in known:
             raise Conflict(
                 f"no duty speaks of the {feature} of {piece.name!r}; it has: {', '.join(known)}"
             )
-        return None
+        return known.get(feature)
 
     def test(
         self,
@@ -386,7 +399,7 @@ class Book:
             "test": test_key,
             "stated": _as_text(stated),
             "version": bench.record_type.version,
-            "when": when,
+            "when": a_day(when),
             "resolved": {
                 "duty": bound.duty,
                 "spec": spec.model_dump(mode="json"),
@@ -430,15 +443,9 @@ class Book:
         return Job(
             load_duty(binding.duty),
             self.understood(binding).spec,
-            self.lathe,
+            self.lathe_called(machine_of(self.state, binding)),
             self.made(binding),
         )
-
-
-def leading_values(engine: Thing) -> dict[str, object]:
-    """An engine's leading values as text, for specs to inherit."""
-    stated = engine.record.body["stated"]
-    return {name: text for name, text in stated.items() if name not in {"name", "note"}}
 
 
 def _asked(body: Mapping[str, Any]) -> dict[str, Any]:

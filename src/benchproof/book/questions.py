@@ -31,7 +31,7 @@ def unlikely(
     """
     feature, value, aim = body["feature"], float(body["value"]), body["aim"]
     role = book.role_of(piece, feature)
-    if role is not None and role[0].kind is not LENGTH:
+    if role is not None and role.feature.kind is not LENGTH:
         return []
     beside, what = aim, "its aim"
     if beside is None:
@@ -39,7 +39,7 @@ def unlikely(
         before = [s for s in book.state.sizes_of(piece.id, feature) if s.id != wrong]
         beside, what = (before[-1].value, "the size before") if before else (None, "")
     if beside is None and role is not None:
-        beside, what = role[0].aim, "what is drawn"
+        beside, what = role.feature.aim, "what is drawn"
     if beside is None:
         return []
     off = value - float(beside)
@@ -49,7 +49,7 @@ def unlikely(
     process = body["process"]
     if aim is None or process is None or body["cut"] != "first":
         return []
-    standing = book.lathe.standings[process]
+    standing = book.lathe_called(body["machine"]).standings[process]
     unit = PROCESSES[process].unit_at(float(body["scale"]))
     spread = hypot(standing.spread_quantile(0.5) * unit, float(body["u"]))
     if abs(off) > MANY_SPREADS * spread:

@@ -9,23 +9,24 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from benchproof.bench_tests import load_bench_test
+from benchproof.bench_tests.contract import BenchTest
 from benchproof.book.cache import Cache
 from benchproof.book.model import Book
 from benchproof.book.state import Binding, Tested
 from benchproof.book.store import canonical
 from benchproof.duties import load_duty
+from benchproof.duties.contract import Unknown
 from benchproof.quantities import Kind, System, show
 from benchproof.reckon.answer import Answer
 from benchproof.reckon.joint import Made
 from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, plan, versions
-from benchproof.reckon.result import Result, bench_result
+from benchproof.reckon.result import Result, bench_result, judges_alike
 from benchproof.specs import spread_from_json
-from benchproof.workshop.lathe import Lathe
 from benchproof.workshop.standing import Standing
 
 REVIEW_DRAWS = 8192
@@ -105,11 +106,10 @@ class _Question:
 
 
 def _question(book: Book, binding: Binding) -> _Question:
-    spec, made, lathe = book.understood(binding).spec, book.made(binding), book.lathe
+    job = book.job(binding)
     tests = book.state.tests_of(binding.id)
     last = tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
-    job = Job(load_duty(binding.duty), spec, lathe, made)
-    return _Question(binding.name, job, last, _key(binding, spec, made, lathe, last))
+    return _Question(binding.name, job, last, _key(binding, job, last))
 
 
 def _is_whole(kept: dict[str, Any]) -> bool:
@@ -131,17 +131,15 @@ def still_stands(book: Book, binding: Binding, test: Tested) -> bool:
     return all(size.order < test.order for size in sizes)
 
 
-def _key(
-    binding: Binding, spec: Any, made: dict[str, Made], lathe: Lathe, test: Tested | None
-) -> str:
+def _key(binding: Binding, job: Job[Any], test: Tested | None) -> str:
+    duty, spec, lathe = job.duty, job.spec, job.lathe
     standings = lathe.standings
-    duty = load_duty(binding.duty)
     used = sorted({e.process for e in duty.errors(spec)})
     shown = [[key, *_fingerprint(standings[key])] for key in used]
     material = {
         "duty": binding.duty,
         "spec": spec.model_dump(mode="json"),
-        "made": {name: [m.size, m.u, m.aim] for name, m in made.items()},
+        "made": {name: [m.size, m.u, m.aim] for name, m in job.made.items()},
         "lathe": lathe.name,
         "standing": shown,
         "instruments": {key: i.u for key, i in sorted(lathe.instruments.items())},
@@ -189,9 +187,8 @@ def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
         return _kept(IN_TROUBLE, found.answer, lambda _: repeat)
     changed = (
         ""
-        if test.resolved["spec"] == job.spec.model_dump(mode="json")
-        else "; this is by the spec as it was when tested, which has changed since: enter the "
-        "readings again to judge them by the new one"
+        if judged_as_now(job, test)
+        else "; this is by the spec as it was when tested, of another part than now: test again"
     )
     return _kept(
         TESTED, found.answer, lambda system: _next_after_test(found.answer, system) + changed
@@ -204,20 +201,45 @@ def _in_both(words: Callable[[System], str]) -> dict[System, str]:
 
 
 def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
-    """Infer a bench test again from what was recorded with it: spec, unknowns, sizes."""
+    """Infer a bench test again from what was recorded with it, and judge it by the spec of now.
+
+    Where the spec of now is of another part, it is judged by the one it was tested under.
+    """
+    bench, record, then, now = _then_and_now(job, test)
+    alike = now is not None and judges_alike(then, now, bench, record)
+    return bench_result(then, bench, record, brief=brief, judged_by=now if alike else None)
+
+
+def judged_as_now(job: Job[Any], test: Tested) -> bool:
+    """Whether a bench test is judged by the spec of now, changed or not since it was done."""
+    bench, record, then, now = _then_and_now(job, test)
+    return now is None or judges_alike(then, now, bench, record)
+
+
+def _then_and_now(
+    job: Job[Any], test: Tested
+) -> tuple[BenchTest[Any], Any, Job[Any], Job[Any] | None]:
+    """A test and its record; the job as it was tested; the same part under a spec changed since.
+
+    What was recorded of an unknown holds, unless the builder has stated it anew since.
+    """
     bench = load_bench_test(test.test)
     duty = load_duty(test.resolved["duty"])
-    then = Job(
-        duty,
-        duty.spec_type.model_validate(test.resolved["spec"]),
-        job.lathe,
-        {name: Made(*values) for name, values in test.resolved["sizes"].items()},
-        recorded={
-            name: spread_from_json(spread) for name, spread in test.resolved["unknowns"].items()
-        },
-    )
+    spec = duty.spec_type.model_validate(test.resolved["spec"])
+    recorded = {
+        name: spread_from_json(spread) for name, spread in test.resolved["unknowns"].items()
+    }
+    made = {name: Made(*values) for name, values in test.resolved["sizes"].items()}
+    then = Job(duty, spec, job.lathe, made, recorded=recorded)
     record = bench.record_type.from_text(test.stated).spec
-    return bench_result(then, bench, record, brief=brief)
+    if job.duty.key != duty.key or job.spec == spec:
+        return bench, record, then, None
+    before, after = (
+        {u.name: u.spread for u in duty.unknowns(each) if isinstance(u, Unknown)}
+        for each in (spec, job.spec)
+    )
+    kept = {name: held for name, held in recorded.items() if before.get(name) == after.get(name)}
+    return bench, record, then, replace(then, spec=job.spec, recorded=kept)
 
 
 def _kept(state: str, answer: Answer, words: Callable[[System], str]) -> dict[str, Any]:

@@ -46,6 +46,7 @@ class Size:
     cut: str
     process: str | None
     scale: float
+    machine: str | None
     when: str
     record: Record
     entered: int = 0
@@ -66,6 +67,7 @@ class Binding:
     name: str
     stated: dict[str, Any]
     roles: dict[str, str]
+    machine: str | None
     record: Record
 
 
@@ -242,6 +244,7 @@ def _size(first: str, record: Record, entered: int) -> Size:
         body["cut"],
         body["process"],
         body["scale"],
+        body.get("machine"),
         body["when"],
         record,
         entered,
@@ -257,6 +260,7 @@ def _binding(first: str, record: Record) -> Binding:
         body["name"],
         body["stated"],
         body["roles"],
+        body.get("route", {}).get("machine"),
         record,
     )
 

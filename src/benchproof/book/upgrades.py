@@ -7,6 +7,7 @@ book is afterwards of today's version, or as it was.
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from collections.abc import Callable, Mapping
 from contextlib import closing
@@ -15,6 +16,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
+from benchproof.book import backups
 from benchproof.book import store as stores
 from benchproof.book.backups import folder_of
 from benchproof.book.errors import NewerBook, OlderBook
@@ -34,8 +36,10 @@ Upgrade = Callable[[sqlite3.Connection], None]
 UPGRADES: Final[Mapping[int, Upgrade]] = MappingProxyType({})  # version 1 is the first
 
 
-def upgrade(path: Path, *, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Path | None:
-    """Bring a book to today's version; hand back the backup made first, None if none was needed.
+def upgrade(
+    path: Path, *, upgrades: Mapping[int, Upgrade] = UPGRADES, copy_first: bool = True
+) -> Path | None:
+    """Bring a book to today's version; hand back the backup made first, None if none was made.
 
     Raises :class:`NewerBook` for a later version, :class:`OlderBook` when no upgrade leads on.
     """
@@ -58,7 +62,7 @@ def upgrade(path: Path, *, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Path |
             try:
                 if connection.execute("PRAGMA user_version").fetchone() != (begun,):
                     raise OlderBook(f"{path} is being upgraded by another program; try again")
-                backup = _copy(path)
+                backup = _copy(path) if copy_first else None
                 for version in missing:
                     upgrades[version](connection)
                     connection.execute(f"PRAGMA user_version = {version + 1}")
@@ -72,6 +76,17 @@ def upgrade(path: Path, *, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Path |
                 raise
     Store.open(path, read_only=True).close()
     return backup
+
+
+def restore(backup: Path, to: Path, *, upgrades: Mapping[int, Upgrade] = UPGRADES) -> Path:
+    """Make a book of today's version of a backup, which stays as it is and may be an older one."""
+    if version_of(backup) >= stores.VERSION:
+        return backups.restore(backup, to)
+    with in_words(to), placed(to) as part:
+        shutil.copyfile(backup, part)
+        upgrade(part, upgrades=upgrades, copy_first=False)
+        backups.check(part)
+    return to
 
 
 def _copy(path: Path) -> Path:

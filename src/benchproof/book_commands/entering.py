@@ -191,6 +191,9 @@ def give(
         list[str], Parameter(negative="", help='Which piece plays a role: bore="left cylinder".')
     ],
     engine: EngineName = None,
+    machine: Annotated[
+        str | None, Parameter(help="Where they are cut; the first machine if left out.")
+    ] = None,
     instead_of: Instead = None,
     book: BookFile = None,
     who: Who = None,
@@ -221,7 +224,9 @@ def give(
         before = corrected(opened, instead_of)
         with told_of(spec):
             stated = contents(spec, f"a spec of {duty}")
-            record = opened.bind(duty, name, stated, roles, engine=owner, supersedes=before)
+            record = opened.bind(
+                duty, name, stated, roles, engine=owner, machine=machine, supersedes=before
+            )
         bound = opened.binding(name)
         understood = opened.understood(bound)
         title = load_duty(duty).title
@@ -253,6 +258,9 @@ def measure(
     when: When = None,
     part_temperature: Annotated[str | None, Parameter(help="Of the part, as 22 C.")] = None,
     room_temperature: Annotated[str | None, Parameter(help="Of the room, as 19 C.")] = None,
+    machine: Annotated[
+        str | None, Parameter(help="Where it was cut, if not on the machine of its duty.")
+    ] = None,
     sure: Annotated[bool, Parameter(negative="", help="Enter it although it is unlikely.")] = False,
     instead_of: Instead = None,
     book: BookFile = None,
@@ -282,6 +290,7 @@ def measure(
             when=day(when),
             part_temperature=part_temperature,
             room_temperature=room_temperature,
+            machine=machine,
         )
         thing, body = opened.read_size(piece, feature, size, **stated)
         odd = unlikely(opened, thing, body, instead_of=before)

@@ -109,7 +109,7 @@ def restore(backup: Path, file: Path) -> int:
     file
         Where the book is to lie.
     """
-    from benchproof.book.backups import restore as restored
+    from benchproof.book.upgrades import restore as restored
     from benchproof.telling_books import tell_written
 
     with nothing_written():

@@ -381,6 +381,7 @@ class PistonFit(Duty[PistonSpec]):
                 gains={"bore cut": 1.0},
                 gauge="bore gauge",
                 correction="larger",
+                material=spec.bore_material,
             ),
             Feature(
                 "piston",
@@ -392,6 +393,7 @@ class PistonFit(Duty[PistonSpec]):
                 gauge="digital micrometer",
                 correction="smaller",
                 cut_last=True,
+                material=spec.piston_material,
             ),
         )
 

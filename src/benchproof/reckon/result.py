@@ -90,19 +90,25 @@ def bench_result(
     seed: int = 1,
     more_flags: Sequence[Flagged] = (),
     brief: bool = False,
+    judged_by: Job[Any] | None = None,
 ) -> Result:
     """Infer from the record of one bench test what it showed of a finished part.
 
     Features that were not measured take what the duty believes of a finished piece nobody
-    measured. The answer is ``brief`` as that of :func:`benchproof.reckon.plan.plan`. Raises
-    ``ImpossibleReadings`` when they fit no part.
+    measured. ``judged_by`` is the same part under another spec (see :func:`judges_alike`): what the
+    readings taught is then held against the needs of that one. The answer is ``brief`` as that of
+    :func:`benchproof.reckon.plan.plan`. Raises ``ImpossibleReadings`` when they fit no part.
     """
     duty, spec = job.duty, job.spec
     joint, foresight, learned = _inferred(job, test, record, draws, seed)
-    after = joint.samples(learned.normals)
-    before = joint.samples(joint.normals(CIRCUMSTANCES, seed))
-    model = duty.prepare(spec)
+    after, before = (
+        joint.samples(normals) for normals in (learned.normals, joint.normals(CIRCUMSTANCES, seed))
+    )
     residuals = foresight.residuals(after)
+    judge, judged = job, joint
+    if judged_by is not None:
+        judge, judged = judged_by, _joint(judged_by, test, spec, record)
+    model = duty.prepare(judge.spec)
     flags = [
         *more_flags,
         *(_flagged(flag) for flag in test.screen(spec, record)),
@@ -110,7 +116,7 @@ def bench_result(
     ]
     held = {
         unknown.name: unknown
-        for unknown in job.unknowns
+        for unknown in judge.unknowns
         if isinstance(unknown, Unknown) and unknown.name in duty.service_unknowns
     }
     return Result(
@@ -118,7 +124,13 @@ def bench_result(
         title=test.title,
         measured=[range_of(f.name, f.label, f.kind, f.values) for f in foresight.figures(after)],
         before=[range_of(f.name, f.label, f.kind, f.values) for f in foresight.figures(before)],
-        forecasts=_forecasts(duty, model, before, after, held.values()),
+        forecasts=_forecasts(
+            duty,
+            model,
+            judged.samples(judged.normals(CIRCUMSTANCES, seed)),
+            judged.samples(learned.normals),
+            held.values(),
+        ),
         held={name: unknown.label for name, unknown in held.items()},
         readings=residuals.shape[1],
         residuals=[float(value) for value in np.median(residuals, axis=0)],
@@ -132,8 +144,8 @@ def bench_result(
             learned.enough,
         ),
         answer=answer_for(
-            job,
-            joint,
+            judge,
+            judged,
             learned.normals,
             level=level,
             seed=seed,
@@ -174,11 +186,8 @@ def _inferred(
     job: Job[Any], test: BenchTest[Any], record: Any, draws: int, seed: int
 ) -> tuple[Joint, Foresight, Learned]:
     """The joint draw of a tested part, what each reading would be, and the posterior."""
-    duty, spec = job.duty, job.spec
-    unmeasured = {
-        name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
-    }
-    joint = job.joint(unmeasured=unmeasured, more_unknowns=test.unknowns(spec, record), pieces=True)
+    spec = job.spec
+    joint = _joint(job, test, spec, record)
     foresight = test.prepare(spec, record)
     learned = learn(
         lambda normals: foresight.log_likelihood(joint.samples(normals)),
@@ -187,6 +196,27 @@ def _inferred(
         seed=seed,
     )
     return joint, foresight, learned
+
+
+def _joint(job: Job[Any], test: BenchTest[Any], tested: Any, record: Any) -> Joint:
+    """The joint draw of a part under a job's spec, with a test done on it under ``tested``."""
+    unmeasured = {
+        name: spread
+        for name, spread in job.duty.unmeasured(job.spec).items()
+        if name not in job.made
+    }
+    more = test.unknowns(tested, record)
+    return job.joint(unmeasured=unmeasured, more_unknowns=more, pieces=True)
+
+
+def judges_alike(then: Job[Any], now: Job[Any], test: BenchTest[Any], record: Any) -> bool:
+    """Whether what was learned under one spec can be judged by another: same features and draw."""
+    if [(f.name, f.aim) for f in then.duty.features(then.spec)] != [
+        (f.name, f.aim) for f in now.duty.features(now.spec)
+    ]:
+        return False
+    one, other = (_joint(job, test, then.spec, record) for job in (then, now))
+    return one.columns == other.columns
 
 
 def _flagged(flag: Flag) -> Flagged:
