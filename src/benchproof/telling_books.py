@@ -36,7 +36,7 @@ def tell_measured(record: Record, piece: str) -> str:
         at = show(body["value"], LENGTH, unit="mm", digits=4)
         lines += page(wrapped(f"At 20 °C that is {at}, by the temperatures stated."))
     if body["process"] is None:
-        why = "no duty speaks of it yet"
+        why = "no duty speaks of it yet; once one does, it will count"
     elif body["cut"] != "first":
         why = "only a size as it came off the tool does"
     elif body["aim"] is None:

@@ -9,7 +9,7 @@ import pytest
 
 from benchproof.book.evidence import USUAL_GAUGE, instrument_u, witnesses
 from benchproof.book.model import Book
-from benchproof.book.review import review
+from benchproof.book.review import review, to_make_again
 from benchproof.book.temperatures import at_twenty
 from benchproof.specs import SpecError
 from benchproof.tables.materials import material
@@ -143,3 +143,21 @@ def test_a_warm_size_keeps_what_the_gauge_said_beside_what_it_is_worth(book: Boo
     assert record.body["stated"]["size"] == "29.990 mm"
     assert record.body["value"] == pytest.approx(29.990e-3 * (1.0 - 18e-6 * 25.0), rel=1e-9)
     assert book.state.sizes_of("piston")[0].value == record.body["value"]
+
+
+def test_a_scrapped_piece_is_to_be_made_again_and_the_new_one_counts(two: Book) -> None:
+    bind(two)
+    two.measure("cylinder", "bore", "30.002 mm", aim="30 mm", u="2 um")
+    two.measure("piston", "piston", "29.960 mm", aim="29.984 mm", u="2 um")
+    piston = two.find("piece", "piston")
+    two.enter("scrapped", {"why": "cut too small"}, subject=piston.id)
+    bound = two.binding("fit")
+    assert set(two.made(bound)) == {"bore"}
+    [verdict] = review(two)
+    assert verdict.state == "planned"
+    assert verdict.do_next["metric"].startswith("make the piston again: cut the piston to")
+    two.measure("piston", "piston", "29.985 mm", aim="29.984 mm", u="2 um")
+    assert two.made(bound)["piston"].size == pytest.approx(29.985e-3, rel=1e-9)
+    assert to_make_again(two, bound) == []
+    turned = [w.deviation for w in witnesses(two.state) if w.process == "turn"]
+    assert sorted(turned) == pytest.approx([-24e-6, 1e-6], abs=1e-9)

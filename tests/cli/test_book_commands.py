@@ -341,7 +341,7 @@ def test_things_of_one_name_are_told_apart_by_id(own: Desk) -> None:
 
 def test_a_size_no_duty_speaks_of_is_kept_for_what_it_is(own: Desk) -> None:
     told = own.type("measure", "left piston", "length", "400 mm", "--with", "caliper")
-    assert "It tells nothing of the lathe: no duty speaks of it yet." in told
+    assert "no duty speaks of it yet; once one does, it will count." in told
     assert "400 mm over the size before" not in told
     assert "more than a millimetre" in own.type(
         "measure", "left piston", "length", "40 mm", code=REFUSED

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from typing import TypeVar
 
-from benchproof.specs import Problem, SpecError
+from benchproof.specs import Problem, Spec, SpecError, Understood
+
+SpecT = TypeVar("SpecT", bound=Spec)
 
 DAYS = ("when", "checked")
 
@@ -21,9 +24,21 @@ def a_day(stated: str, field: str = "when") -> str:
         raise SpecError([Problem(field, field, stated, words, "2026-03-01")]) from None
 
 
-def with_days(stated: Mapping[str, object]) -> dict[str, object]:
-    """What was stated, its days as a book keeps them."""
-    return {
-        name: a_day(str(value), name) if name in DAYS and value is not None else value
-        for name, value in stated.items()
-    }
+def understood_with_days(kind: type[SpecT], stated: Mapping[str, object]) -> Understood[SpecT]:
+    """Read what was stated, its days as a book keeps them; ``SpecError`` has every problem."""
+    kept, problems = dict(stated), list[Problem]()
+    for name in DAYS:
+        if kept.get(name) is None:
+            continue
+        try:
+            kept[name] = a_day(str(kept[name]), name)
+        except SpecError as refused:
+            problems += refused.problems
+            del kept[name]
+    try:
+        found = kind.from_text(kept)
+    except SpecError as refused:
+        raise SpecError([*refused.problems, *problems]) from None
+    if problems:
+        raise SpecError(problems)
+    return found

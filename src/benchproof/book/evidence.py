@@ -114,9 +114,11 @@ def _weighed(one: tuple[float, float], two: tuple[float, float]) -> tuple[float,
 
 def _first_sizes(state: State) -> Iterable[tuple[Size, float, str]]:
     """One size for each cut, with its aim and process: the earliest as it came off the tool."""
-    seen: set[tuple[str, str]] = set()
+    seen: set[tuple[str, str, int]] = set()
+    lost = {str(thing.subject): state.lost(str(thing.subject)) for thing in state.of("scrapped")}
     for size in sorted(_understood(state), key=lambda s: s.order):
-        place = (size.piece, size.feature)
+        lives = sum(size.order > gone for gone in lost.get(size.piece, ()))
+        place = (size.piece, size.feature, lives)
         if size.cut != "first" or place in seen:
             continue
         seen.add(place)

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Annotated, Any, ClassVar, Final
 
-from benchproof.book.days import with_days
+from benchproof.book.days import understood_with_days
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS
 from benchproof.specs import (
@@ -198,7 +198,7 @@ KINDS: Final[Mapping[str, type[Spec]]] = MappingProxyType(
 
 def stated_body(kind: str, stated: Mapping[str, object]) -> dict[str, Any]:
     """Read what was stated for a kind; raises ``SpecError`` with every problem."""
-    understood = KINDS[kind].from_text(with_days(stated))
+    understood = understood_with_days(KINDS[kind], stated)
     return {
         "version": KINDS[kind].version,
         "stated": understood.text,

@@ -16,7 +16,7 @@ from types import TracebackType
 from typing import Any, Final, Self
 
 from benchproof.bench_tests import load_bench_test
-from benchproof.book.days import a_day, with_days
+from benchproof.book.days import a_day, understood_with_days
 from benchproof.book.errors import Conflict
 from benchproof.book.evidence import instrument_u, instruments, lathe_of
 from benchproof.book.kinds import SizeTaken, stated_body
@@ -315,13 +315,13 @@ class Book:
         aimed = None if aim is None else _read(aim, kind, "aim", problems)
         doubt = None if u is None else _read(u, kind.deviation, "u", problems, least=0.0)
         try:
-            how = SizeTaken.from_text(with_days(taken or {})).spec
+            how = understood_with_days(SizeTaken, taken or {}).spec
             machine = self.find("machine", how.machine).id if how.machine else None
         except SpecError as refused:
             problems += refused.problems
-        else:
-            usual = role.feature.gauge if role else None
-            gauge = self.gauge_named(how.instrument or usual or "", problems)
+        usual = role.feature.gauge if role else None
+        with_what = str((taken or {}).get("instrument") or usual or "")
+        gauge = self.gauge_named(with_what, problems)
         if problems:
             raise SpecError(problems)
         if doubt is None:
@@ -429,11 +429,12 @@ class Book:
         return self._add(Entry("attachment", body, subject, None, self.who), [data])
 
     def made(self, binding: Binding) -> dict[str, Made]:
-        """The latest size of every role that is made and measured."""
+        """The latest size of every role that is made and measured, and not scrapped since."""
         found = {}
         for role, piece in binding.roles.items():
+            lost = self.state.lost(piece)
             sizes = self.state.sizes_of(piece, role)
-            if sizes:
+            if sizes and (not lost or sizes[-1].order > lost[-1]):
                 last = sizes[-1]
                 found[role] = Made(last.value, last.u, last.aim if last.cut == "first" else None)
         return found

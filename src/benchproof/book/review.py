@@ -91,8 +91,17 @@ def review(
             done += 1
     if progress is not None:
         progress(len(wanted), len(wanted), "")
-    found = [Verdict(b.id, b.name, b.duty, **known[questions[b.id].key]) for b in wanted]
+    found = [_verdict(book, b, known[questions[b.id].key]) for b in wanted]
     return sorted(found, key=lambda verdict: (-verdict.trouble, verdict.name))
+
+
+def _verdict(book: Book, binding: Binding, kept: Mapping[str, Any]) -> Verdict:
+    found = Verdict(binding.id, binding.name, binding.duty, **kept)
+    lost = " and ".join(to_make_again(book, binding))
+    if not lost:
+        return found
+    again = {system: f"make the {lost} again: {words}" for system, words in found.do_next.items()}
+    return replace(found, do_next=again)
 
 
 @dataclass(frozen=True)
@@ -126,9 +135,22 @@ def _is_whole(kept: dict[str, Any]) -> bool:
 
 
 def still_stands(book: Book, binding: Binding, test: Tested) -> bool:
-    """Whether no piece was cut or measured anew after a bench test."""
-    sizes = [s for role, p in binding.roles.items() for s in book.state.sizes_of(p, role)]
-    return all(size.order < test.order for size in sizes)
+    """Whether no piece was cut, measured anew or scrapped after a bench test."""
+    state, pieces = book.state, binding.roles
+    cut = [size.order for role, piece in pieces.items() for size in state.sizes_of(piece, role)]
+    lost = [order for piece in pieces.values() for order in state.lost(piece)]
+    return all(order < test.order for order in (*cut, *lost))
+
+
+def to_make_again(book: Book, binding: Binding) -> list[str]:
+    """Names of pieces of a duty that were scrapped and not made again since."""
+    state = book.state
+    return [
+        state.things[piece].name
+        for role, piece in binding.roles.items()
+        if (lost := state.lost(piece))
+        and not any(size.order > lost[-1] for size in state.sizes_of(piece, role))
+    ]
 
 
 def _key(binding: Binding, job: Job[Any], test: Tested | None) -> str:

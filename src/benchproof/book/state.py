@@ -138,6 +138,13 @@ class State:
         found = [size for size in sizes if feature is None or size.feature == feature]
         return sorted(found, key=lambda size: size.order)
 
+    def lost(self, piece: str) -> list[tuple[str, int]]:
+        """When a piece was scrapped, as :attr:`Size.order` counts; a new one goes by its name."""
+        return sorted(
+            (thing.spec.when or thing.record.at[:10], thing.record.seq)
+            for thing in self.of("scrapped", piece)
+        )
+
     def tests_of(self, binding: str) -> list[Tested]:
         """Bench tests of a binding, the earliest first."""
         found = [test for test in self._tests.values() if test.binding == binding]

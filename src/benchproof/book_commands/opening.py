@@ -105,10 +105,8 @@ def writer(who: str | None) -> str:
 
 
 def day(stated: str | None) -> str:
-    """Day of an entry as 2026-03-01, today where none is stated; refused if it cannot be read."""
-    from benchproof.book.days import a_day
-
-    return (a_day(stated) if stated is not None else "") or date.today().isoformat()
+    """Day of an entry as it was stated, today where none is; the book refuses what is no day."""
+    return (stated or "").strip() or date.today().isoformat()
 
 
 def only(book: Book, kind: str, name: str | None) -> str:
