@@ -35,6 +35,7 @@ def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = 
             *section("WHAT IT BEARS", _window(answer, system)),
             *section(_worth_title(answer, system), _merits(answer.merits, system)),
             *section("WHAT SPOILS IT", _causes(answer)),
+            *section("ORDER OF WORK", _work(answer)),
             *section("MIND", _minds(answer)),
             *section("RESTS ON", _rests(answer, all_sources)),
         ]
@@ -56,6 +57,14 @@ def tell_result(result: Result, system: System = "metric", *, all_sources: bool 
             *section("RESTS ON", [*_learning(result), *_rests(answer, all_sources)]),
         ]
     )
+
+
+def _work(answer: Answer) -> list[str]:
+    return [
+        line
+        for number, step in enumerate(answer.work, 1)
+        for line in wrapped(step, f"  {number:>2}. ", "      ")
+    ]
 
 
 def _odds(odds: Odds) -> str:

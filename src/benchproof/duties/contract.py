@@ -9,7 +9,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Generic, Literal, Protocol, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Generic, Literal, Protocol, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,9 @@ from benchproof.features import Error, Feature
 from benchproof.quantities import Kind
 from benchproof.specs import Spec
 from benchproof.spread import Spread
+
+if TYPE_CHECKING:
+    from benchproof.drawing import Drawing, Sized
 
 Array: TypeAlias = NDArray[np.float64]
 Samples: TypeAlias = Mapping[str, Array]
@@ -197,3 +200,19 @@ class Duty(ABC, Generic[SpecT]):
     def unmeasured(self, spec: SpecT) -> Mapping[str, Spread]:
         """Deviation from aim believed of features of a finished piece that nobody measured."""
         return {}
+
+    def steps(self, spec: SpecT, sizes: Mapping[str, float]) -> Sequence[str]:
+        """Return the order of work in a builder's words, by size [SI] of each feature.
+
+        A feature that ``sizes`` lacks is told at its planned size. Empty where nothing needs
+        saying.
+        """
+        return ()
+
+    def drawing(self, spec: SpecT, sizes: Mapping[str, Sized]) -> Drawing | None:
+        """What the part looks like, drawn to the answer's own sizes, by name of the feature.
+
+        A feature that ``sizes`` lacks is drawn to its planned size without limits. ``None``
+        where there is nothing to draw.
+        """
+        return None

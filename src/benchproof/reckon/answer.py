@@ -91,7 +91,8 @@ class Answer:
     """What to cut, whether the lathe will hold it, and what spoils it.
 
     ``value`` of an offset is the clearance (or whatever difference the duty is judged by);
-    ``limits`` are sizes as gauged, ``window`` sizes taken as exact, both as such values.
+    ``limits`` are sizes as gauged, ``window`` sizes taken as exact, both as such values. ``work``
+    is the order of work in a builder's words.
     """
 
     duty: str
@@ -113,6 +114,7 @@ class Answer:
     sources: Sequence[str]
     theory: str
     steps: Steps | None
+    work: Sequence[str]
     known_from: str
     seed: int
     draws: int

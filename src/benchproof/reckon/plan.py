@@ -125,6 +125,17 @@ class Job(Generic[SpecT]):
             return swept.aim + made.size - features[swept.mate].aim + offset
         return swept.aim + offset
 
+    def sizes(self, offset: float) -> dict[str, float]:
+        """Size [SI] of every feature: as it was made, else as planned, at an offset of the last."""
+        found = {
+            f.name: self.made[f.name].size if f.name in self.made else f.aim
+            for f in self.duty.features(self.spec)
+        }
+        swept = next(f for f in self.duty.features(self.spec) if f.cut_last)
+        if swept.name not in self.made:
+            found[swept.name] = self.size(offset)
+        return found
+
     def as_gauged(self, *, exact: bool) -> dict[str, Made]:
         """Every feature taken at its aim: exactly, or as its gauge reads it."""
         joint = self.joint()
@@ -240,6 +251,7 @@ def answer_for(
         sources=list(duty.sources),
         theory=duty.theory,
         steps=steps,
+        work=[] if brief else list(duty.steps(spec, job.sizes(best.offset))),
         known_from=known_from or job.known_from,
         seed=seed,
         draws=normals.shape[1],
