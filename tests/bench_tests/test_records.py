@@ -207,8 +207,8 @@ def test_every_bench_test_has_steps_sources_and_a_theory() -> None:
     for key in BENCH_TESTS:
         test = load_bench_test(key)
         assert test.key == key
-        assert len(test.procedure(SPEC)) >= 5
+        assert len(test.procedure(None)) >= 5
         assert test.sources
         assert test.theory
-    with pytest.raises(KeyError, match="drop-test, leak-down"):
+    with pytest.raises(KeyError, match=r"drop-test.*leak-down"):
         load_bench_test("pump")

@@ -12,6 +12,11 @@ if TYPE_CHECKING:
 BENCH_TESTS: dict[str, str] = {
     "drop-test": "benchproof.bench_tests.drop_test:DropTest",
     "leak-down": "benchproof.bench_tests.leak_down:LeakDown",
+    "pressure-hold": "benchproof.bench_tests.pressure_hold:PressureHold",
+    "drip-test": "benchproof.bench_tests.drip_test:DripTest",
+    "growth": "benchproof.bench_tests.growth:Growth",
+    "witness-mark": "benchproof.bench_tests.witness_mark:WitnessMark",
+    "bubble-test": "benchproof.bench_tests.bubble_test:BubbleTest",
 }
 
 

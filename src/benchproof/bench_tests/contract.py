@@ -84,7 +84,10 @@ class BenchTest(ABC, Generic[RecordT]):
 
     @abstractmethod
     def procedure(self, spec: Any) -> Sequence[str]:
-        """Numbered steps, also for print; each caution stands at its step."""
+        """Numbered steps, also for print; each caution stands at its step.
+
+        ``spec`` is that of a duty it serves, or ``None`` where nothing is known of the part.
+        """
 
     @abstractmethod
     def unknowns(self, spec: Any, record: RecordT) -> Sequence[Unknown | CorrelatedUnknowns]:

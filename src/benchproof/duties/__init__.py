@@ -10,6 +10,10 @@ if TYPE_CHECKING:
 
 DUTIES: dict[str, str] = {
     "piston-fit": "benchproof.duties.piston_fit:PistonFit",
+    "pipe-union": "benchproof.duties.pipe_union:PipeUnion",
+    "taper-cock": "benchproof.duties.taper_cock:TaperCock",
+    "running-fit": "benchproof.duties.running_fit:RunningFit",
+    "tyre-fit": "benchproof.duties.tyre_fit:TyreFit",
 }
 
 

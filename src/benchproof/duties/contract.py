@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchproof.features import Error, Feature
-from benchproof.quantities import Kind
+from benchproof.quantities import Kind, System
 from benchproof.specs import Spec
 from benchproof.spread import Spread
 
@@ -201,8 +201,10 @@ class Duty(ABC, Generic[SpecT]):
         """Deviation from aim believed of features of a finished piece that nobody measured."""
         return {}
 
-    def steps(self, spec: SpecT, sizes: Mapping[str, float]) -> Sequence[str]:
-        """Return the order of work in a builder's words, by size [SI] of each feature.
+    def steps(
+        self, spec: SpecT, sizes: Mapping[str, float], system: System = "metric"
+    ) -> Sequence[str]:
+        """Return the order of work in a builder's words and units, by size [SI] of each feature.
 
         A feature that ``sizes`` lacks is told at its planned size. Empty where nothing needs
         saying.

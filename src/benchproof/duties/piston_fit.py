@@ -13,13 +13,14 @@ a lower bound: water in the gap passes about thirty times the mass.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import Annotated, ClassVar
 
 import numpy as np
 from pydantic import model_validator
 
+from benchproof.drawing import Drawing, Sized
 from benchproof.duties.contract import (
     Array,
     Duty,
@@ -32,6 +33,7 @@ from benchproof.duties.contract import (
     Unknown,
 )
 from benchproof.duties.matter import COLD, MaterialSpec, expansion_name, expansion_unknowns
+from benchproof.duties.piston_drawing import piston_drawing
 from benchproof.duties.steam_past_piston import steam_past_piston
 from benchproof.features import Error, Feature
 from benchproof.physics.posture import lock_force
@@ -486,6 +488,10 @@ class PistonFit(Duty[PistonSpec]):
             why = reason or "what closes it needs more clearance than the steam loss allows"
             return PlainWindow(None, None, why, wanted=lower, allowed=upper)
         return PlainWindow(lower, upper)
+
+    def drawing(self, spec: PistonSpec, sizes: Mapping[str, Sized]) -> Drawing:
+        """The piston, and the bore with the piston at both ends of its stroke."""
+        return piston_drawing(spec, sizes)
 
     def unmeasured(self, spec: PistonSpec) -> dict[str, Spread]:
         """A finished pair nobody measured: any gap from 1 to 300 um, every factor alike."""
