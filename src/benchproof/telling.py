@@ -15,7 +15,7 @@ from benchproof.figures import (
     sizes_within,
     span,
 )
-from benchproof.quantities import Kind, System, show
+from benchproof.quantities import LENGTH, Kind, System, show
 from benchproof.reckon.answer import Answer, Bounds, MeritRange, Target
 from benchproof.reckon.odds import Odds
 from benchproof.reckon.result import Forecast, Result
@@ -23,11 +23,12 @@ from benchproof.reckon.result import Forecast, Result
 _MANY_CAUSES: Final = 6
 _WORTH_TELLING, _WORTH_A_CUT = 0.002, 0.02  # odds gained
 _LIKELY: Final = 0.5
+_BESIDE: Final = 3  # lines of a forecast where service changes nothing
 
 
 def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = False) -> str:
     """Tell what to cut and whether it will hold."""
-    to_do = _as_it_stands(answer, system) if answer.already_cut else _what_to_cut(answer, system)
+    to_do = as_it_stands(answer, system) if answer.already_cut else what_to_cut(answer, system)
     return page(
         [
             answer.title,
@@ -35,7 +36,7 @@ def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = 
             *section("WHAT IT BEARS", _window(answer, system)),
             *section(_worth_title(answer, system), _merits(answer.merits, system)),
             *section("WHAT SPOILS IT", _causes(answer)),
-            *section("ORDER OF WORK", _work(answer)),
+            *section("ORDER OF WORK", _work(answer, system)),
             *section("MIND", _minds(answer)),
             *section("RESTS ON", _rests(answer, all_sources)),
         ]
@@ -48,7 +49,7 @@ def tell_result(result: Result, system: System = "metric", *, all_sources: bool 
     return page(
         [
             f"{result.title}: {answer.title.lower()}",
-            *paragraphs([*_beware(result), *_as_it_stands(answer, system)]),
+            *paragraphs([*beware(result), *as_it_stands(answer, system)]),
             *section("WHAT THE TEST SHOWED", _measured(result, system)),
             *section("WHAT IT MEANS IN SERVICE", _forecasts(result, system)),
             *section("AGAINST THE NEEDS", _merits(answer.merits, system)),
@@ -59,10 +60,10 @@ def tell_result(result: Result, system: System = "metric", *, all_sources: bool 
     )
 
 
-def _work(answer: Answer) -> list[str]:
+def _work(answer: Answer, system: System) -> list[str]:
     return [
         line
-        for number, step in enumerate(answer.work, 1)
+        for number, step in enumerate(answer.work.get(system, ()), 1)
         for line in wrapped(step, f"  {number:>2}. ", "      ")
     ]
 
@@ -78,11 +79,16 @@ def _target(target: Target, answer: Answer, system: System) -> str:
 
 
 def _value(value: float, answer: Answer, system: System) -> str:
-    shown = show(abs(value), answer.best.kind, system=system)
-    return f"{shown} {'short of any ' if value < 0.0 else ''}{answer.value_label}"
+    kind, label = answer.best.kind, answer.value_label
+    if kind is not LENGTH:  # a difference that may well be below zero
+        return f"{size_text(value, kind, system)} {label}"
+    return (
+        f"{show(abs(value), kind, system=system)} {'short of any ' if value < 0.0 else ''}{label}"
+    )
 
 
-def _what_to_cut(answer: Answer, system: System) -> list[str]:
+def what_to_cut(answer: Answer, system: System) -> list[str]:
+    """What to cut, the odds, and how to go about it: a sentence or two in each paragraph."""
     best = answer.best
     if answer.window.lower is None:
         return [
@@ -149,7 +155,7 @@ def _count(number: float, step: str) -> str:
     return f"{whole or 'no'} {step}" + ("" if whole == 1 else "s")
 
 
-def _beware(result: Result) -> list[str]:
+def beware(result: Result) -> list[str]:
     """Say at the top what makes a result unfit to act on."""
     if result.contradicted:
         return [
@@ -164,7 +170,8 @@ def _beware(result: Result) -> list[str]:
     return []
 
 
-def _as_it_stands(answer: Answer, system: System) -> list[str]:
+def as_it_stands(answer: Answer, system: System) -> list[str]:
+    """What to do with a finished piece, and its odds: a sentence or two in each paragraph."""
     now, then = answer.best.odds, answer.likeliest
     if now.right >= answer.level:
         advice = "Leave it as it is."
@@ -290,7 +297,7 @@ def _forecasts(result: Result, system: System) -> list[str]:
     lines: list[str] = []
     for forecast in [f for f in result.forecasts if f.name in needed][:1]:
         lines += _forecast(forecast, system)
-    if result.held:
+    if result.held and len(lines) > _BESIDE:
         lines += item(
             "Service is what no bench test can tell: "
             f"{'; '.join(result.held.values())}. Taken at its middle, then left open."
@@ -306,6 +313,8 @@ def _forecast(forecast: Forecast, system: System) -> list[str]:
         ("before the test, service left open", forecast.sizes_open),
     ]
     told = [(left, middle_and_span(figure, system)) for left, figure in rows]
+    if told[0][1] == told[1][1] and told[2][1] == told[3][1]:
+        told = [("after the test", told[0][1]), ("before the test", told[2][1])]
     return [f"  {sentence(forecast.label)[:-1]}", *table(told)]
 
 

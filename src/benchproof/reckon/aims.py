@@ -59,7 +59,7 @@ def best_aim(swept: Sweep, costs: Costs | None = None) -> Aim:
     A piece still correctable costs another cut and stands where it stood, with the same chances
     again; so the cost of an aim until the piece is right or lost is
     ``(lost * L + another_cut * C) / (1 - C)``, with L the chance lost and C that of correctable.
-    Where several aims cost the same (odds of one on a plateau) the middle of them is taken.
+    Where the draws cannot tell aims apart (a plateau), the middle of them is taken.
     """
     costs = costs or Costs()
     odds = swept.odds()
@@ -70,16 +70,23 @@ def best_aim(swept: Sweep, costs: Costs | None = None) -> Aim:
             for o in odds
         ]
     )
-    equal = np.flatnonzero(expected <= expected.min() + 1e-12)
+    least = odds[int(np.argmin(expected))]
+    doubt = costs.lost * _doubt(least.lost, least.samples)
+    equal = np.flatnonzero(expected <= expected.min() + doubt)
     chosen = int(equal[len(equal) // 2])
     return Aim(float(swept.offsets[chosen]), odds[chosen])
+
+
+def _doubt(share: float, samples: int) -> float:
+    """Standard error of a share that was counted in so many draws; one draw at the least."""
+    return float(np.sqrt(max(share * (1.0 - share), 1.0 / samples) / samples))
 
 
 def likeliest_aim(swept: Sweep) -> Aim:
     """Find the aim with the best odds of right first time."""
     odds = swept.odds()
     right = np.array([o.right for o in odds])
-    equal = np.flatnonzero(right >= right.max() - 1e-12)
+    equal = np.flatnonzero(right >= right.max() - _doubt(right.max(), odds[0].samples))
     chosen = int(equal[len(equal) // 2])
     return Aim(float(swept.offsets[chosen]), odds[chosen])
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from benchproof.bench_tests.contract import Weight
 from benchproof.duties.contract import Duty, ForwardModel, Merit, Need, PlainWindow, Samples
-from benchproof.quantities import Kind
+from benchproof.quantities import Kind, System
 from benchproof.reckon.aims import Aim, Interval
 from benchproof.reckon.causes import Cause
 from benchproof.reckon.odds import Odds
@@ -92,7 +92,8 @@ class Answer:
 
     ``value`` of an offset is the clearance (or whatever difference the duty is judged by);
     ``limits`` are sizes as gauged, ``window`` sizes taken as exact, both as such values. ``work``
-    is the order of work in a builder's words.
+    is the order of work in a builder's words, in each measuring system. ``curve`` has every
+    aim that was tried, in order.
     """
 
     duty: str
@@ -114,11 +115,12 @@ class Answer:
     sources: Sequence[str]
     theory: str
     steps: Steps | None
-    work: Sequence[str]
+    work: Mapping[System, Sequence[str]]
     known_from: str
     seed: int
     draws: int
     versions: Mapping[str, str] = field(default_factory=dict)
+    curve: Sequence[Target] = ()
 
 
 @dataclass(frozen=True)

@@ -56,10 +56,11 @@ def read_finished(
 def still_to_make(duty: Duty[Any], spec: Any, made: Mapping[str, Made]) -> list[Flagged]:
     """What a plan takes as it was drawn because it is not made yet, where that matters."""
     found = []
-    for feature in duty.features(spec):
-        mate = feature.mate
-        if mate is None or mate in made or not feature.cut_last:
+    features = {feature.name: feature for feature in duty.features(spec)}
+    for feature in features.values():
+        if feature.mate is None or feature.mate in made or not feature.cut_last:
             continue
+        mate = features[feature.mate].label
         if feature.name in made:
             words = (
                 f"The {feature.label} is made and its {mate} is not: the {mate} is taken as "

@@ -62,7 +62,7 @@ def plain_answer(answer: Answer) -> dict[str, Any]:
         "merits": [_merit(merit) for merit in answer.merits],
         "causes": [asdict(cause) for cause in answer.causes],
         "flags": [asdict(flag) for flag in answer.flags],
-        "order_of_work": list(answer.work),
+        "order_of_work": list(answer.work.get("metric", ())),
         "cautions": list(answer.cautions),
         "theory": answer.theory,
         "sources": list(answer.sources),

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from benchproof.duties.contract import CorrelatedUnknowns, Duty, ForwardModel, Need, Unknown
 from benchproof.features import PROCESSES, Feature
+from benchproof.quantities import System
 from benchproof.reckon.aims import (
     Aim,
     Costs,
@@ -198,7 +199,10 @@ def answer_for(
     if cut:
         reach = widest[1] - widest[0]
         widest = (-reach, 0.0) if swept.correction == "smaller" else (0.0, reach)
-    swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut)
+    if cut and swept.correction is None:  # nothing more can be taken off: it is what it is
+        swept_odds = sweep(model, needs, samples, swept, np.zeros(1))
+    else:
+        swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut)
     best, likeliest = best_aim(swept_odds, costs), likeliest_aim(swept_odds)
     if cut:
         best = _as_it_stands(swept_odds, swept)
@@ -228,6 +232,7 @@ def answer_for(
             return _as_made(duty, swept, samples, aim)
         return _target(job, swept, aim)
 
+    aimed = target(best)
     steps = None
     if not cut and best.odds.right < level and window.lower is not None:
         steps = _steps(job, joint, swept_odds, samples, window, seed)
@@ -235,7 +240,7 @@ def answer_for(
         duty=duty.key,
         title=duty.title,
         level=level,
-        best=target(best),
+        best=aimed,
         likeliest=target(likeliest),
         already_cut=cut,
         plain_window=duty.plain_window(spec),
@@ -251,12 +256,20 @@ def answer_for(
         sources=list(duty.sources),
         theory=duty.theory,
         steps=steps,
-        work=[] if brief else list(duty.steps(spec, job.sizes(best.offset))),
+        work={} if brief else _work(job, best.offset),
         known_from=known_from or job.known_from,
         seed=seed,
         draws=normals.shape[1],
         versions=versions(),
+        curve=_curve(job, aimed, swept_odds),
     )
+
+
+def _work(job: Job[Any], offset: float) -> dict[System, Sequence[str]]:
+    """The order of work at the aim chosen, in each measuring system."""
+    sizes = job.sizes(offset)
+    systems: tuple[System, ...] = ("metric", "inch")
+    return {system: list(job.duty.steps(job.spec, sizes, system)) for system in systems}
 
 
 def versions() -> dict[str, str]:
@@ -366,6 +379,21 @@ def _as_made(duty: Duty[Any], swept: Feature, samples: Mapping[str, Array], aim:
         float(np.median(value)),
         aim.odds,
     )
+
+
+def _curve(job: Job[Any], best: Target, swept_odds: Sweep) -> list[Target]:
+    """Every aim that was tried, as a size and as the fit it makes, counted from the best one."""
+    each = job.value(1.0) - job.value(0.0)
+    return [
+        replace(
+            best,
+            offset=offset,
+            size=best.size + offset - best.offset,
+            value=best.value + each * (offset - best.offset),
+            odds=odds,
+        )
+        for offset, odds in zip(swept_odds.offsets.tolist(), swept_odds.odds(), strict=True)
+    ]
 
 
 def _sizes(job: Job[Any], limits: Bounds) -> tuple[float, float] | None:

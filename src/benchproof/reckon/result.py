@@ -162,10 +162,13 @@ def fit_by_readings(
     """Mean and standard deviation [SI] of the fit by a bench test's readings, sizes forgotten.
 
     This is what a test can hand on to the standing of a process: its own word, without that of
-    the lathe or of the gauges. ``None`` when the duty is not judged by a fit, when the set-up
-    spoils the readings, and when they contradict each other or are impossible.
+    the lathe or of the gauges: the duty must have a wide belief of a finished piece nobody
+    measured, or the lathe's own past would come back as news. ``None`` when it has none, when the
+    duty is not judged by a fit, when the set-up spoils the readings, and when they contradict each
+    other or are impossible.
     """
-    if job.duty.window_of is None:
+    last = next(f.name for f in job.duty.features(job.spec) if f.cut_last)
+    if job.duty.window_of is None or last not in job.duty.unmeasured(job.spec):
         return None
     if any(flag.weight == "spoilt" for flag in test.screen(job.spec, record)):
         return None

@@ -58,6 +58,16 @@ class GaugeStudy:
         """
         return self.gauge / self.total if self.total > 0.0 else 0.0
 
+    def share_of_tolerance(self, *, lower: float, upper: float) -> float:
+        """Six standard deviations of the gauge over the width of the limits.
+
+        Under 0.1 is called good, over 0.3 unfit to judge by those limits (as above). Raises
+        ``ValueError`` for limits upside down.
+        """
+        if not lower < upper:
+            raise ValueError(f"the lower limit {lower} must be under the upper limit {upper}")
+        return 6.0 * self.gauge / (upper - lower)
+
     @property
     def categories(self) -> int | None:
         """How many classes of size the gauge tells apart; ``None`` when it leaves no doubt."""
