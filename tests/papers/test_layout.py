@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import combinations
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -16,6 +17,7 @@ from benchproof.drawing import (
     Line,
     Linear,
     Note,
+    Point,
     Sized,
     Step,
     TurnedPart,
@@ -26,7 +28,7 @@ from benchproof.papers.boxes import overlap, shifted, within
 from benchproof.papers.details import SCALES, SMALLEST_HOLE
 from benchproof.papers.layout import lay_out
 from benchproof.papers.lettering import wrapped
-from benchproof.papers.placed import Sheet, scale_text
+from benchproof.papers.placed import PlacedDimension, PlacedView, Sheet, scale_text
 from benchproof.papers.rows import NoRoom
 from benchproof.papers.title_block import TitleBlock
 from papers.invented_parts import drawings
@@ -44,6 +46,25 @@ COLLAR = TurnedPart(
 )
 
 
+def span_of(each: PlacedDimension, view: PlacedView) -> tuple[Point, ...]:
+    """The dimension line between its extension lines, about the view's origin."""
+    assert isinstance(each.what, Linear)
+    k = 1000.0 * view.scale
+    ends = (each.what.start, each.what.end)
+    if each.what.direction == "vertical":
+        return tuple((each.line_at[0], k * y) for _, y in ends)
+    return tuple((k * x, each.line_at[1]) for x, _ in ends)
+
+
+def on_one_another(one: tuple[Point, ...], other: tuple[Point, ...]) -> bool:
+    """Whether two level or upright lines share more than an end."""
+    for along, across in ((0, 1), (1, 0)):
+        if max(p[across] for p in (*one, *other)) - min(p[across] for p in (*one, *other)) < 1e-6:
+            (first, last), (low, high) = (sorted(p[along] for p in line) for line in (one, other))
+            return low < last - 1e-3 and first < high - 1e-3
+    return False
+
+
 def clear(sheet: Sheet) -> None:
     """No lettering on other lettering, all of it and every view within the frame."""
     boxes = sheet.text_boxes()
@@ -52,6 +73,15 @@ def clear(sheet: Sheet) -> None:
         assert not any(overlap(box, other) for other in boxes[:place])
     for view in sheet.views:
         assert within(view.area, sheet.frame)
+    for view in sheet.views:
+        spans = [
+            span_of(each, view)
+            for each in view.dimensions
+            if isinstance(each.what, Linear)
+            and each.what.side != "leader"
+            and each.what.direction != "aligned"
+        ]
+        assert not any(on_one_another(one, other) for one, other in combinations(spans, 2))
     for one in sheet.views:
         assert not any(overlap(one.area, other.area) for other in sheet.views if other is not one)
 

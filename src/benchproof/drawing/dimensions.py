@@ -27,8 +27,8 @@ class _Dimension:
     ``nominal`` [SI] is taken from the points where it is not stated; ``size`` states nominal,
     tolerance (unless that is stated too) and doubt. ``feature`` names the duty's feature it
     stands for. ``doubtful``: the odds are poor, drawn with a flag. ``reference``: for
-    information only, in brackets. ``count``: written before it ("4 ×"). ``suffix``: a word or two written after it
-    ("deep", "pitch circle").
+    information only, in brackets. ``count``: written before it ("4 ×"). ``suffix``: a word or
+    two written after it ("deep", "pitch circle").
     """
 
     nominal: float = math.nan

@@ -188,7 +188,7 @@ def _offers(
     slanting = (upright or far) | ((rise > _FLATTEST) & (rise < 90.0 - 0.5 * _FLATTEST))
     inwards = right == (tip[0] < 0.5 * (outline[0] + outline[2]))
     overhang = np.maximum(0.0, np.maximum(boxes[:, 2] - outline[2], outline[0] - boxes[:, 0]))
-    cost = length + 8.0 * slope + 0.3 * overhang + 2.0 * hand.lettering * (inwards & ~upright)
+    cost = length + 8.0 * slope + 0.3 * overhang + 3.0 * hand.lettering * (inwards & ~upright)
     clear = ~touching(boxes, grown(outline, 0.5)) & (length > 1.0) & slanting
     clear[clear] = board.clear(boxes[clear])
     best = [place for place in np.argsort(cost, kind="stable") if clear[place]]

@@ -21,6 +21,7 @@ from benchproof.papers.wording import Units, spoken, wordings
 Side = Literal["below", "above", "left", "right"]
 _LIMIT = 60
 _FAR = 400.0
+_TOUCH = 1e-6
 
 
 class NoRoom(Exception):
@@ -89,14 +90,15 @@ def place_rows(
             return found
         away = first + row * pitch
         before = len(waiting)
+        taken: list[tuple[float, float]] = []
         for each in list(waiting):
             others = [other for other in waiting if other is not each]
-            placed = _try(each, others, away, frame, hand, board, near=True)
+            placed = _try(each, others, taken, away, frame, hand, board, near=True)
             if placed is not None:
                 waiting.remove(each)
                 found.append(placed)
         if waiting and len(waiting) == before:
-            placed = _try(waiting[0], waiting[1:], away, frame, hand, board, near=False)
+            placed = _try(waiting[0], waiting[1:], taken, away, frame, hand, board, near=False)
             if placed is not None:
                 found.append(placed)
                 waiting.pop(0)
@@ -160,6 +162,7 @@ def _extensions(each: _Waiting, away: float, frame: _Frame, hand: Hand) -> list[
 def _try(
     each: _Waiting,
     others: Sequence[_Waiting],
+    taken: list[tuple[float, float]],
     away: float,
     frame: _Frame,
     hand: Hand,
@@ -167,7 +170,10 @@ def _try(
     *,
     near: bool,
 ) -> PlacedDimension | None:
-    """Set a dimension in a row if its figure and lines are in nobody's way there."""
+    """Set a dimension in a row if its figure and lines are in nobody's way there.
+
+    ``taken``: how far the spans and figures already in the row reach; two may meet, no more.
+    """
     to_come = [line for other in others for line in _extensions(other, _FAR, frame, hand)]
     width, span = each.label.width, each.high - each.low
     # Two arrow heads and a little line between them, or they point from outside.
@@ -190,12 +196,17 @@ def _try(
             start = lowest - further - width
             places.append((start, start, high))
     for start, low, high in places:
+        # The tails behind arrow heads that point inwards may run on into a neighbour's line.
+        reach = (min(each.low, start), max(each.high, start + width))
+        if any(reach[0] < end - _TOUCH and begin + _TOUCH < reach[1] for begin, end in taken):
+            continue
         drawn = _drawn(each, (start, low, high), away, frame, hand, board, arrows_inside=inside)
         strokes = [
             s for stroke in drawn.strokes if not stroke.filled for s in segments(stroke.points)
         ]
         if board.free(drawn.box, strokes, also=to_come):
             board.put(drawn.box, strokes)
+            taken.append(reach)
             return drawn
     return None
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchproof.drawing import Drawing
 from benchproof.papers.boxes import Box
-from benchproof.papers.lettering import shortened, wrapped
+from benchproof.papers.lettering import shortened, width_of, wrapped
 from benchproof.papers.placed import Stroke, Words
 from benchproof.papers.wording import Units
 
@@ -66,6 +66,8 @@ def furnish(
     wide = min(WIDEST, frame[2] - frame[0])
     rows = _rows(drawing, block, units, scale, sheet, wide)
     tall = CAPTION + lettering + 3.4
+    if any(_long(cell, wide) for row in rows for cell in row):
+        tall += CAPTION
     corner = (frame[2] - wide, frame[1])
     for number, row in enumerate(reversed(rows)):
         foot = corner[1] + number * tall
@@ -128,6 +130,11 @@ def _shared(cells: list[_Cell], shares: tuple[int, ...]) -> list[_Cell]:
     return [_Cell(cell.caption, cell.value, share / whole) for cell, share in said]
 
 
+def _long(cell: _Cell, wide: float) -> bool:
+    """Whether what a cell says takes two lines of the smallest lettering."""
+    return width_of(cell.value, CAPTION) > cell.share * wide - 2.4
+
+
 def _cell(
     cell: _Cell, corner: tuple[float, float], width: float, tall: float, lettering: float
 ) -> list[Words]:
@@ -138,6 +145,20 @@ def _cell(
         CAPTION,
         role="caption",
     )
+    if _long(cell, width / cell.share):
+        lines = wrapped(cell.value, CAPTION, inside)[:2]
+        return [
+            caption,
+            *(
+                Words(
+                    (corner[0] + 1.2, corner[1] + 0.9 + (1 - place) * 1.45 * CAPTION),
+                    shortened(line, CAPTION, inside),
+                    CAPTION,
+                    role="value",
+                )
+                for place, line in enumerate(lines)
+            ),
+        ]
     height = lettering
     while height > CAPTION and Words((0, 0), cell.value, height).width > inside:
         height -= 0.1

@@ -8,7 +8,7 @@ everything else in inches is in thousandths, or in tenths of them where there ar
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final, Literal
 
@@ -65,12 +65,12 @@ def units_of(units: Units) -> tuple[OneUnit, ...]:
 
 
 def wordings(dimension: Dimension, units: Units) -> tuple[Wording, ...]:
-    """One wording for each unit; what is the same in both is said once."""
-    found: list[Wording] = []
-    for unit in units_of(units):
-        wording = _wording(dimension, unit)
-        if wording.plain not in {other.plain for other in found}:
-            found.append(wording)
+    """One wording for each unit; what is the same in both, and the words after it, only once."""
+    leading, *others = units_of(units)
+    found = [_wording(dimension, leading)]
+    if dimension.kind is LENGTH and not isinstance(dimension, Thread):
+        bare = replace(dimension, suffix="")
+        found += [_wording(bare, unit) for unit in others]
     return tuple(found)
 
 
@@ -213,7 +213,7 @@ def _about(dimension: Dimension) -> tuple[str, str]:
         case _:
             sign = ""
     before = f"{dimension.count} × {sign}" if dimension.count > 1 else sign
-    after = f" {dimension.suffix}" if dimension.suffix else ""
+    after = f" {dimension.suffix.strip()}" if dimension.suffix else ""
     if isinstance(dimension, Chamfer):
         after = f" × {show(dimension.angle, ANGLE, unit='°')}{after}"
     if dimension.reference:
