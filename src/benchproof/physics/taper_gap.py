@@ -100,13 +100,20 @@ class PortLeak:
         gap: radial, at the port's centre [m], 0 or more. cube_shape, square_shape: shape
         factors of the terms with the cube and the square of the gap [-].
         """
-        pace = self.laminar * np.multiply(gap, cube_shape)  # laminar flow over gap squared
+        pace = np.asarray(np.multiply(gap, cube_shape, dtype=float))
+        pace *= self.laminar  # laminar flow over gap squared
         if self.slip:
             pace = pace + self.slip * np.asarray(square_shape)
-        pace = pace * gap
-        choking = np.square(pace) * (4.0 / self.orifice**2) + 1.0
-        held: Array = 2.0 * pace * gap / (1.0 + np.sqrt(choking))
-        return held
+        pace = np.asarray(pace * gap)
+        choking = np.asarray(np.square(pace))
+        choking *= 4.0 / self.orifice**2
+        choking += 1.0
+        np.sqrt(choking, out=choking)
+        choking += 1.0
+        pace *= 2.0
+        pace *= gap
+        pace /= choking
+        return pace
 
 
 def liquid_leak(

@@ -135,9 +135,11 @@ def solve_leak(
 
 
 def _horner(terms: tuple[float, ...], openness: Numbers) -> Array:
-    value: Array = np.asarray(terms[-1], dtype=float)
-    for term in terms[-2::-1]:
-        value = value * openness + term
+    value: Array = np.multiply(terms[-1], openness)
+    value = value + terms[-2]
+    for term in terms[-3::-1]:
+        value *= openness
+        value += term
     return value
 
 
