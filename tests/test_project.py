@@ -116,6 +116,7 @@ def test_only_these_packages_are_asked_for_at_run_time() -> None:
         "starlette",
         "uvicorn",
         "jinja2",
+        "markupsafe",
         "python-multipart",
     }
 

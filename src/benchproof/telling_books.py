@@ -145,10 +145,12 @@ def tell_counted(counted: Mapping[str, Counted]) -> str:
     """Tell how many parts stand behind each process, and how many cannot."""
     lines = ["", "WHAT IS COUNTED, AND WHAT CANNOT BE"]
     for process, count in counted.items():
-        if any((count.witnesses, count.cut_again, count.fitted, count.scrapped)):
+        if any((count.witnesses, count.cut_again, count.fitted, count.scrapped, count.in_lots)):
+            lots = f"; {count.in_lots} read in lots, of which the first of each setting counts"
             lines += wrapped(
                 f"{process}: {_parts(count.witnesses)} counted, each once, by its first size; "
-                f"{count.cut_again} cut again, {count.fitted} fitted, {count.scrapped} scrapped",
+                f"{count.cut_again} cut again, {count.fitted} fitted, {count.scrapped} scrapped"
+                + (lots if count.in_lots else ""),
                 after="    ",
             )
     if len(lines) == 2:
@@ -172,6 +174,10 @@ def record_line(record: Record, names: Mapping[str, str]) -> str:
         count = len(body["stated"].get("reading", ()))
         readings = f"{count} reading" + ("" if count == 1 else "s")
         return ", ".join(filter(None, [body["test"], readings, body["when"]]))
+    if record.kind == "lot reading":
+        return _lot_reading(body)
+    if record.kind == "lot":
+        return _lot(body, names)
     if record.kind == "struck out":
         return f"{str(record.supersedes)[:SHORT]}, because: {body['why']}"
     if record.kind == "attachment":
@@ -187,6 +193,36 @@ def record_line(record: Record, names: Mapping[str, str]) -> str:
 
 
 _SPEAKS_FOR_ITSELF: Final = ("name", "text", "what", "why", "process", _DAY)
+
+
+def _lot(body: Mapping[str, Any], names: Mapping[str, str]) -> str:
+    stated = dict(body["stated"])
+    machine = stated.pop("machine", "")
+    on = f"on {names.get(machine, machine[:SHORT])}" if machine else ""
+    rest = [
+        f"{name.replace('_', ' ')} {text}"
+        for name, text in stated.items()
+        if name not in {"name", "feature", "wanted"}
+    ]
+    made = f"{stated['wanted']} wanted of one {body['si']['feature']}"
+    return ", ".join(filter(None, [stated["name"], made, *rest, on]))
+
+
+def _lot_reading(body: Mapping[str, Any]) -> str:
+    written, again = str(body["stated"]), body["again"]
+    return ", ".join(
+        filter(
+            None,
+            [
+                f"piece {body['number']} reads {written}",
+                f"cut again {show(again, LENGTH, unit='mm', digits=4)}" if again else "",
+                f"setting {body['setting']}",
+                f"the stop at {show(body['set_for'], LENGTH, unit='mm', digits=4)}",
+                f"with {body['instrument']}" if body["instrument"] else "",
+                body["when"],
+            ],
+        )
+    )
 
 
 def _size(body: Mapping[str, Any]) -> str:

@@ -6,6 +6,7 @@ import pytest
 from benchproof.book.demo import WHO, make_demo
 from benchproof.book.errors import Conflict
 from benchproof.book.evidence import counted
+from benchproof.book.lots import lots_under_way
 from benchproof.book.model import Book
 
 
@@ -23,11 +24,13 @@ def test_it_says_that_it_is_invented(demo: Book) -> None:
 
 def test_what_stands_behind_its_lathe(demo: Book) -> None:
     shown = counted(demo.state)
-    # Fifteen past parts each, and first sizes against an aim: two bores and a piston.
-    assert (shown["bore"].witnesses, shown["turn"].witnesses) == (17, 16)
+    # Fifteen past parts each, and first sizes against an aim: two bores and a piston; of the lot
+    # of ferrules the first of each of three settings.
+    assert (shown["bore"].witnesses, shown["turn"].witnesses) == (17, 19)
+    assert shown["turn"].in_lots == 22
     assert shown["turn"].fitted == 1
     # Parts from before the bearings were adjusted count a quarter: 8 bores among 15, 7 turned.
-    assert demo.lathe.standings["turn"].worth == pytest.approx(16 - 0.75 * 8, rel=1e-12)
+    assert demo.lathe.standings["turn"].worth == pytest.approx(19 - 0.75 * 8, rel=1e-12)
     assert demo.lathe.standings["bore"].worth == pytest.approx(17 - 0.75 * 7, rel=1e-12)
 
 
@@ -39,6 +42,14 @@ def test_each_piece_has_its_state(demo: Book) -> None:
         "feed pump piston fit": [],
     }
     assert len(demo.state.tests) == 1
+
+
+def test_one_lot_is_half_done(demo: Book) -> None:
+    (lot,) = lots_under_way(demo, "Dunnock")
+    assert (lot.name, lot.part, lot.state) == ("ferrules", "ferrule", "half done")
+    assert (lot.wanted, lot.made) == (40, 22)
+    assert lot.more is not None
+    assert lot.more >= 40 - lot.accepted
 
 
 def test_made_twice_it_says_the_same(demo: Book, tmp_path: Path) -> None:

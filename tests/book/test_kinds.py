@@ -11,6 +11,7 @@ STATED = {
     "engine": {"name": "Wren", "gauge": "3 1/2 in", "boiler_pressure": "80 psi"},
     "part": {"name": "cylinder", "group": "cylinders and motion", "off": "2"},
     "piece": {"name": "left"},
+    "lot": {"name": "ferrules", "wanted": "40", "nominal": "8 mm", "iso_class": "h7"},
     "past part": {"process": "bore", "aim": "30 mm", "came_out": "30.004 mm"},
     "event": {"what": "new bearings", "when": "2026-01-10", "trust": "0.5"},
     "scrapped": {"why": "chatter"},

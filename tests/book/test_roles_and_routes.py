@@ -7,12 +7,13 @@ from typing import Any
 
 import pytest
 
-from benchproof.book.evidence import USUAL_GAUGE, instrument_u, witnesses
+from benchproof.book.evidence import instrument_u, witnesses
 from benchproof.book.model import Book
 from benchproof.book.review import review, to_make_again
 from benchproof.book.temperatures import at_twenty
 from benchproof.specs import SpecError
 from benchproof.tables.materials import material
+from benchproof.workshop.usual_gauges import USUAL_GAUGE
 from book.books import small_book
 from sources import source
 

@@ -10,7 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from benchproof.reckon.pairing import Measured, best_pairs, mating_odds, pair_measured
+from benchproof.reckon.pairing import (
+    Measured,
+    any_of_measured,
+    best_pairs,
+    mating_odds,
+    pair_measured,
+)
 
 
 @settings(max_examples=40, deadline=None)
@@ -130,3 +136,14 @@ def test_a_pair_at_random_is_the_difference_of_two_normals() -> None:
 def test_what_cannot_be_paired_is_refused(made: Any, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         made()
+
+
+def test_any_with_any_of_measured_pieces_counts_their_gauges_doubt() -> None:
+    hole, shaft = Measured("hole", 8.02e-3, 3e-6), Measured("shaft", 8e-3, 4e-6)
+    found = any_of_measured([hole], [shaft], least=10e-6, most=25e-6, draws=20_000)
+    wanted = float(np.diff(stats.norm(20e-6, 5e-6).cdf([10e-6, 25e-6]))[0])
+    # Four standard errors of a share counted in twenty thousand draws.
+    assert found.one == pytest.approx(wanted, abs=4.0 * math.sqrt(0.25 / 20_000))
+    assert found.every == found.one
+    with pytest.raises(ValueError, match="one hole and one shaft"):
+        any_of_measured([hole], [], least=0.0, most=1e-6)

@@ -2,19 +2,25 @@
 
 Dunnock is a freelance 0-6-0 tank engine in 5 inch gauge. Its left piston is tested and passes more
 steam than wanted; the right bore is made and its piston still to be turned; the little piston of
-its feed pump is only planned.
+its feed pump is only planned. One of its leading tyres is on, one still to be bored; both leading
+journals are turned; a drain cock and the union at the clack are tested. Of forty ferrules for its
+pipe unions twenty-two are made.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from benchproof.book.demo_fits import enter_fits
+from benchproof.book.lots import enter_lot, enter_readings
 from benchproof.book.model import Book
 from benchproof.features import PROCESSES
+from benchproof.reckon.lot_entries import LotEntry, LotSheet
 
 WHO = "invented builder"
 PAST = (12.0, 18.0, 25.0, 30.0, 32.0, 40.0, 16.0, 22.0, 30.0, 50.0)
@@ -49,6 +55,8 @@ def make_demo(path: Path) -> Book:
     book.enter("instrument", {"name": "digital micrometer", "u": "2 um", "checked": "2026-01-10"})
     _past_parts(book, lathe.id)
     _engine(book)
+    enter_fits(book, "Dunnock")
+    _ferrules(book)
     return book
 
 
@@ -155,6 +163,49 @@ def _left_side(book: Book) -> None:
         {"text": "Lapped a little too eagerly.", "when": "2026-02-16"},
         subject=piston.id,
     )
+
+
+FERRULES = {
+    "wanted": "40",
+    "nominal": "8 mm",
+    "iso_class": "h7",
+    "correction": "smaller",
+    "wear": "0.05 ± 0.03 um",
+    "interval": "8",
+}
+# Read in micrometres over 7.9 mm; the stop was set afresh after every eighth piece.
+FERRULES_READ = (
+    (94, 95, 93, 96, 94, 95, 97, 95),
+    (91, 92, 90, 91, 93, 92, 92, 94),
+    (93, 94, 101, 93, 95, 94),
+)
+
+
+def _ferrules(book: Book) -> None:
+    """Forty ferrules wanted, twenty-two made at three settings of the stop, one of them again."""
+    engine = book.find("engine", "Dunnock")
+    stated = {"name": "ferrule", "group": "feed and fittings", "off": "40"}
+    book.enter("part", stated, subject=engine.id)
+    lot = enter_lot(book, "ferrules", FERRULES, part="ferrule", feature="shank")
+    for setting, (read, when) in enumerate(
+        zip(FERRULES_READ, ("2026-02-25", "2026-02-25", "2026-02-26"), strict=True)
+    ):
+        first = 8 * setting + 1
+        sheet = LotSheet(
+            tuple(
+                LotEntry(
+                    id=sha256(f"{lot.id} {number}".encode()).hexdigest()[:16],
+                    number=number,
+                    value=7.9e-3 + micrometres * 1e-6,
+                    setting=setting + 1,
+                    stop=7.992e-3,
+                    text=f"7.{900 + micrometres} mm",
+                )
+                for number, micrometres in enumerate(read, first)
+            ),
+            "stated",
+        )
+        enter_readings(book, lot.id, sheet, when=when)
 
 
 def left_drop_test() -> dict[str, Any]:

@@ -3,7 +3,8 @@
 Only a first size taken against an aim tells of a process; what was cut again, or until it
 fitted, tells only that it was, and is counted beside. A machine event starts a new chapter: parts
 before it count in part. A bench test of a piece as it was first cut sharpens the size of the
-feature cut last. Nothing depends on the order of entry.
+feature cut last. Of a lot the first piece of each setting counts: the others share its offset.
+Nothing depends on the order of entry.
 """
 
 from __future__ import annotations
@@ -18,21 +19,20 @@ from typing import Any, Final
 
 from benchproof.book.kinds import default_u
 from benchproof.book.roles import first_machine, machine_of, roles_of
-from benchproof.book.state import Size, State
+from benchproof.book.state import Size, State, Thing
 from benchproof.duties import load_duty
 from benchproof.features import PROCESSES
 from benchproof.instruments import INSTRUMENTS, Instrument
 from benchproof.quantities import LENGTH
+from benchproof.reckon.lot_entries import lot_readings
+from benchproof.reckon.lot_evidence import shown_by_lot
 from benchproof.workshop.lathe import Lathe, prior_of
 from benchproof.workshop.standing import Shown, Standing, learn
+from benchproof.workshop.usual_gauges import usual_gauge
 
 # At the usual trust of a quarter, parts before an event count as five parts at the most: judgement,
 # chosen so that intervals for the next part still hold after a hundred parts and a thorough change.
 MOST_FOR_FULL: Final = 15.0
-USUAL_GAUGE: Final = MappingProxyType(
-    {"bore": "bore gauge", "ream": "bore gauge", "turn": "digital micrometer"}
-)
-"""What a past part is taken to have been measured with, where nobody says: never as exact."""
 
 
 @dataclass(frozen=True)
@@ -46,16 +46,18 @@ class Witness:
     scale: float
     when: str
     machine: str | None = None
+    lot: str | None = None
 
 
 @dataclass(frozen=True)
 class Counted:
-    """What stands behind a process, and what could not."""
+    """What stands behind a process, and what could not; ``in_lots`` pieces were read in lots."""
 
     witnesses: int
     cut_again: int
     fitted: int
     scrapped: int
+    in_lots: int = 0
 
 
 def witnesses(state: State) -> list[Witness]:
@@ -63,7 +65,7 @@ def witnesses(state: State) -> list[Witness]:
     found = []
     for thing in state.of("past part"):
         past = thing.spec
-        gauge = past.instrument or USUAL_GAUGE.get(past.process, "caliper")
+        gauge = past.instrument or usual_gauge(past.process)
         u = past.u if past.u is not None else instrument_u(state, gauge)
         off = past.came_out - past.aim
         machine = thing.subject or first_machine(state)
@@ -76,7 +78,27 @@ def witnesses(state: State) -> list[Witness]:
         when = size.order[0]
         machine = size.machine or first_machine(state)
         found.append(Witness(size.id, process, value - aim, u, size.scale, when, machine))
+    found += _of_lots(state)
     return sorted(found, key=lambda w: (w.process, w.when, w.id))
+
+
+def _of_lots(state: State) -> list[Witness]:
+    """The first piece read of each setting of every lot, by :func:`shown_by_lot`."""
+    found = []
+    for lot in state.of("lot"):
+        process, scale = lot.spec.process, lot.spec.middle
+        machine = machine_of_lot(state, lot)
+        for each in state.first_of_settings(lot.id):
+            (shown,) = shown_by_lot(lot_readings([each.piece]), unit=1.0, u=each.u)
+            off, u = shown.deviation, shown.u
+            found.append(Witness(each.id, process, off, u, scale, each.day, machine, lot.id))
+    return found
+
+
+def machine_of_lot(state: State, lot: Thing) -> str | None:
+    """The machine a lot is cut on: the one it was entered with, else the first."""
+    given: str = lot.spec.machine
+    return given if given in state.things else first_machine(state)
 
 
 def _sizes_by_tests(state: State) -> dict[tuple[str, str], tuple[float, float]]:
@@ -159,12 +181,17 @@ def counted(state: State, machine: str | None = None) -> dict[str, Counted]:
     for size in _understood(state):
         if size.process is not None and (size.machine or first_machine(state)) == there:
             sizes[size.process].append(size)
+    in_lots: Counter[str] = Counter()
+    for lot in state.of("lot"):
+        if machine_of_lot(state, lot) == there:
+            in_lots[lot.spec.process] += len(state.lot_readings(lot.id))
     return {
         process: Counted(
             told[process],
             len({(s.piece, s.feature) for s in taken if s.cut == "again"}),
             len({(s.piece, s.feature) for s in taken if s.cut == "fitted"}),
             len({s.piece for s in taken if s.piece in scrapped}),
+            in_lots[process],
         )
         for process, taken in sizes.items()
     }
@@ -203,20 +230,24 @@ def weights(state: State, found: Sequence[Witness], machine: str | None = None) 
     return shares
 
 
-def standings(state: State, machine: str | None = None) -> Mapping[str, Standing]:
+def standings(
+    state: State, machine: str | None = None, *, without: str | None = None
+) -> Mapping[str, Standing]:
     """The standing of every process of a machine, from all the evidence in the book.
 
-    Without a machine, of the first one.
+    Without a machine, of the first one. The lot ``without`` which it is asked for is left out: a
+    lot is judged by its own readings besides, and no reading counts twice.
     """
     there = machine or first_machine(state)
     told: dict[str, list[Witness]] = {key: [] for key in PROCESSES}
     for witness in witnesses(state):
-        if witness.machine == there:
+        if witness.machine == there and (without is None or witness.lot != without):
             told[witness.process].append(witness)
     found = {}
     for key, kind in PROCESSES.items():
+        units = {scale: kind.unit_at(scale) for scale in {w.scale for w in told[key]}}
         shown = [
-            Shown(w.deviation / kind.unit_at(w.scale), w.u / kind.unit_at(w.scale), share)
+            Shown(w.deviation / units[w.scale], w.u / units[w.scale], share)
             for w, share in zip(told[key], weights(state, told[key], there), strict=True)
         ]
         found[key] = _learned(key, tuple(shown))

@@ -24,6 +24,7 @@ from benchproof.specs import (
     Temperature,
     Words,
 )
+from benchproof.workshop.lot_spec import LotSpec
 
 GROUPS: Final = (
     "wheels and axles",
@@ -180,6 +181,18 @@ class SizeTaken(Spec):
     when: Annotated[str, Words("when", help=DATE, max_length=40)] = ""
 
 
+class Lot(LotSpec):
+    """Pieces of a part made together for one feature; their readings are records of their own."""
+
+    version: ClassVar[int] = 1
+    name: Annotated[str, Words("name", max_length=80)]
+    feature: Annotated[str, Words("feature", help="the one that decides", max_length=60)] = (
+        "diameter"
+    )
+    machine: Annotated[str, Words("machine", help="its id; the first if left out")] = ""
+    note: Annotated[str, Words("note", max_length=2000)] = ""
+
+
 KINDS: Final[Mapping[str, type[Spec]]] = MappingProxyType(
     {
         "workshop": Workshop,
@@ -188,6 +201,7 @@ KINDS: Final[Mapping[str, type[Spec]]] = MappingProxyType(
         "engine": Engine,
         "part": Part,
         "piece": Piece,
+        "lot": Lot,
         "past part": PastPart,
         "event": Event,
         "scrapped": Scrapped,
@@ -214,4 +228,4 @@ def spec_of(kind: str, body: Mapping[str, Any]) -> Any:
 def default_u(instrument: str) -> float | None:
     """Standard uncertainty of an instrument of the trade, if it is one."""
     known = INSTRUMENTS.get(instrument)
-    return None if known is None or known.measures != "length" else known.u
+    return None if known is None or known.measures not in {"length", "angle"} else known.u

@@ -26,7 +26,8 @@ from benchproof.book.store import Entry, Record, Store, canonical
 from benchproof.book.temperatures import at_twenty
 from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
-from benchproof.quantities import LENGTH, Kind, QuantityError, parse
+from benchproof.instruments import Measures
+from benchproof.quantities import ANGLE, LENGTH, Kind, QuantityError, parse
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
 from benchproof.reckon.plan import versions as reckoning_versions
@@ -145,7 +146,7 @@ class Book:
     ) -> Record:
         """Enter a thing of a kind, or correct one by superseding it."""
         body = stated_body(kind, stated)
-        if kind in {"machine", "engine", "part", "piece", "instrument"}:
+        if kind in {"machine", "engine", "part", "piece", "lot", "instrument"}:
             known = {t.id: t.name for t in self.state.of(kind)}
             self._name_is_free(kind, str(body["si"]["name"]), known, key, supersedes)
         return self._write(kind, body, subject, supersedes, key)
@@ -321,7 +322,7 @@ class Book:
             problems += refused.problems
         usual = role.feature.gauge if role else None
         with_what = str((taken or {}).get("instrument") or usual or "")
-        gauge = self.gauge_named(with_what, problems)
+        gauge = self.gauge_named(with_what, problems, "angle" if kind is ANGLE else "length")
         if problems:
             raise SpecError(problems)
         if doubt is None:
@@ -356,9 +357,9 @@ class Book:
             "when": how.when,
         }
 
-    def gauge_named(self, name: str, problems: list[Problem]) -> str:
+    def gauge_named(self, name: str, problems: list[Problem], measures: Measures = "length") -> str:
         """The instrument of this name, any letter case; an unknown one would count as exact."""
-        known = [key for key, one in instruments(self.state).items() if one.measures == "length"]
+        known = [key for key, one in instruments(self.state).items() if one.measures == measures]
         for key in known:
             if key.casefold() == name.strip().casefold():
                 return key

@@ -118,7 +118,7 @@ def _question(book: Book, binding: Binding) -> _Question:
     job = book.job(binding)
     tests = book.state.tests_of(binding.id)
     last = tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
-    return _Question(binding.name, job, last, _key(binding, job, last))
+    return _Question(binding.name, job, last, key_of(job, last))
 
 
 def _is_whole(kept: dict[str, Any]) -> bool:
@@ -153,13 +153,14 @@ def to_make_again(book: Book, binding: Binding) -> list[str]:
     ]
 
 
-def _key(binding: Binding, job: Job[Any], test: Tested | None) -> str:
+def key_of(job: Job[Any], test: Tested | None) -> str:
+    """Hash of everything a duty is judged from: equal for equal answers only."""
     duty, spec, lathe = job.duty, job.spec, job.lathe
     standings = lathe.standings
     used = sorted({e.process for e in duty.errors(spec)})
-    shown = [[key, *_fingerprint(standings[key])] for key in used]
+    shown = [[key, *fingerprint(standings[key])] for key in used]
     material = {
-        "duty": binding.duty,
+        "duty": duty.key,
         "spec": spec.model_dump(mode="json"),
         "made": {name: [m.size, m.u, m.aim] for name, m in job.made.items()},
         "lathe": lathe.name,
@@ -173,7 +174,7 @@ def _key(binding: Binding, job: Job[Any], test: Tested | None) -> str:
     return hashlib.sha256(canonical(material).encode()).hexdigest()
 
 
-def _fingerprint(standing: Standing) -> list[object]:
+def fingerprint(standing: Standing) -> list[object]:
     """All of a standing, in short."""
     held = (standing.spread_grid, standing.probability, standing.bias_mean, standing.bias_sd)
     digest = hashlib.sha256(b"".join(array.tobytes() for array in held)).hexdigest()

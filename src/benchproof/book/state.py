@@ -7,12 +7,13 @@ stay in the history. What is entered in another order says the same.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from benchproof.book.kinds import KINDS, spec_of
 from benchproof.book.store import Record
+from benchproof.reckon.lot_entries import LotPiece
 
 Held = TypeVar("Held")
 
@@ -90,6 +91,55 @@ class Tested:
         return (self.when or self.record.at[:10], self.entered)
 
 
+@dataclass(frozen=True)
+class LotReadingHeld:
+    """One piece of a lot as it was read: as first cut, and again after another cut."""
+
+    id: str
+    lot: str
+    number: int
+    setting: int
+    set_for: float
+    value: float
+    again: float | None
+    u: float
+    when: str
+    record: Record
+
+    @property
+    def day(self) -> str:
+        """Day it was read; one without a date has the day of entry."""
+        return self.when or self.record.at[:10]
+
+    @property
+    def piece(self) -> LotPiece:
+        """The piece as a lot is reckoned from it."""
+        return LotPiece(self.number, self.setting, self.set_for, self.value, self.again)
+
+
+@dataclass(frozen=True)
+class _Sorted:
+    """Readings of one lot as ``held``, by number, and the first of each setting."""
+
+    held: dict[str, LotReadingHeld]
+    by_number: dict[int, LotReadingHeld]
+    first: tuple[LotReadingHeld, ...]
+
+    @classmethod
+    def of(cls, held: dict[str, LotReadingHeld]) -> _Sorted:
+        by_number: dict[int, LotReadingHeld] = {}
+        for each in held.values():
+            other = by_number.get(each.number)
+            # By time and id, so that the order of entry does not decide.
+            if other is None or (other.record.at, other.id) < (each.record.at, each.id):
+                by_number[each.number] = each
+        first: dict[int, LotReadingHeld] = {}
+        for each in by_number.values():
+            if each.number < first.setdefault(each.setting, each).number:
+                first[each.setting] = each
+        return cls(held, by_number, tuple(first.values()))
+
+
 class State:
     """Everything a book says now; once made it never changes.
 
@@ -104,6 +154,9 @@ class State:
         self._attachments: dict[str, Record] = {}
         self._of_kind: dict[str, dict[str, Thing]] = {}
         self._of_piece: dict[str, dict[str, Size]] = {}
+        self._in_lots: dict[str, LotReadingHeld] = {}
+        self._of_lot: dict[str, dict[str, LotReadingHeld]] = {}
+        self._of_numbers: dict[str, _Sorted] = {}
         # First record of each record; of each first one the chain of it and its corrections.
         self._first: dict[str, str] = {}
         self._chains: dict[str, tuple[Record, ...]] = {}
@@ -137,6 +190,21 @@ class State:
         sizes = self._of_piece.get(piece, {}).values()
         found = [size for size in sizes if feature is None or size.feature == feature]
         return sorted(found, key=lambda size: size.order)
+
+    def lot_readings(self, lot: str) -> Mapping[int, LotReadingHeld]:
+        """Readings of a lot by number of the piece; of two first entries the later one stands."""
+        return self._sorted(lot).by_number
+
+    def first_of_settings(self, lot: str) -> Sequence[LotReadingHeld]:
+        """The first piece read of each setting of a lot."""
+        return self._sorted(lot).first
+
+    def _sorted(self, lot: str) -> _Sorted:
+        held = self._of_lot.get(lot, {})
+        kept = self._of_numbers.get(lot)
+        if kept is None or kept.held is not held:  # a table that changes is made anew
+            kept = self._of_numbers[lot] = _Sorted.of(held)
+        return kept
 
     def lost(self, piece: str) -> list[tuple[str, int]]:
         """When a piece was scrapped, as :attr:`Size.order` counts; a new one goes by its name."""
@@ -190,9 +258,12 @@ class State:
     def _settle(self, first: str, own: set[int]) -> None:
         """Put in place what a chain of records says now; ``own`` are the tables not shared."""
         size, thing = self._sizes.get(first), self.things.get(first)
+        read = self._in_lots.get(first)
         record = self.standing_record(first)
         if size is not None and (record is None or record.subject != size.piece):
             del _mine(self._of_piece, size.piece, own)[first]
+        if read is not None and (record is None or record.subject != read.lot):
+            del _mine(self._of_lot, read.lot, own)[first]
         if record is None:
             if thing is not None:
                 del _mine(self._of_kind, thing.kind, own)[first]
@@ -202,6 +273,7 @@ class State:
                 self._sizes,
                 self._tests,
                 self._attachments,
+                self._in_lots,
             ):
                 table.pop(first, None)
             return
@@ -212,6 +284,9 @@ class State:
         elif record.kind == "size":
             size = _size(first, record, entered)
             self._sizes[first] = _mine(self._of_piece, size.piece, own)[first] = size
+        elif record.kind == "lot reading":
+            read = _lot_reading(first, record)
+            self._in_lots[first] = _mine(self._of_lot, read.lot, own)[first] = read
         elif record.kind == "duty":
             self.bindings[first] = _binding(first, record)
         elif record.kind == "bench test":
@@ -255,6 +330,22 @@ def _size(first: str, record: Record, entered: int) -> Size:
         body["when"],
         record,
         entered,
+    )
+
+
+def _lot_reading(first: str, record: Record) -> LotReadingHeld:
+    body = record.body
+    return LotReadingHeld(
+        first,
+        str(record.subject),
+        body["number"],
+        body["setting"],
+        body["set_for"],
+        body["value"],
+        body["again"],
+        body["u"],
+        body["when"],
+        record,
     )
 
 

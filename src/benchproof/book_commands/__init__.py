@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cyclopts import App, Group
 
-from benchproof.book_commands import answering, entering, keeping
+from benchproof.book_commands import answering, entering, keeping, lots
 
 __all__ = ["register"]
 
@@ -13,8 +13,8 @@ def register(app: App) -> None:
     """Put the commands on the command line's app, in groups of their own."""
     groups = (
         ("Keeping a book", keeping.COMMANDS),
-        ("Writing in it", entering.COMMANDS),
-        ("Asking it", answering.COMMANDS),
+        ("Writing in it", {**entering.COMMANDS, **lots.WRITING}),
+        ("Asking it", {**answering.COMMANDS, **lots.ASKING}),
     )
     for place, (title, commands) in enumerate(groups, 1):
         group = Group(title, sort_key=place)

@@ -27,7 +27,7 @@ def review(
     units: InUnits = "metric",
     book: BookFile = None,
 ) -> int:
-    """Judge every duty of an engine, the worst first, and say what to do next.
+    """Judge every duty and lot of an engine, the worst first, and say what to do next.
 
     Parameters
     ----------
@@ -38,17 +38,23 @@ def review(
     from pathlib import Path
 
     from benchproof.book.cache import Cache
+    from benchproof.book.lots import lots_under_way
     from benchproof.book.review import review as judged
     from benchproof.telling_books import tell_review
+    from benchproof.telling_lots import tell_lots
 
     with opened(book) as kept:
         cache = Cache.beside(Path(kept.store.path))
         try:
             verdicts = judged(kept, engine, cache=cache, progress=_progress())
+            lots = lots_under_way(kept, engine, cache=cache)
         finally:
             cache.close()
         owner = None if engine is None else kept.find("engine", engine).name
-    say([asdict(verdict) for verdict in verdicts] if json else tell_review(verdicts, owner, units))
+    if json:
+        say([*(asdict(each) for each in verdicts), *(asdict(each) for each in lots)])
+    else:
+        say(tell_review(verdicts, owner, units) + tell_lots(lots, units))
     return ANSWERED
 
 

@@ -65,8 +65,8 @@ class LotReport:
 
     @property
     def done(self) -> bool:
-        """Whether enough good ones are made, with the chance planned."""
-        return self.so_far.more == 0
+        """Whether as many pieces are accepted as are wanted."""
+        return self.so_far.accepted >= self.plan.wanted
 
     @property
     def reset_due(self) -> bool:
@@ -105,9 +105,17 @@ def do_next(report: LotReport, system: System = "metric") -> str:
     """What to do next with a lot, in words."""
     plan, so_far = report.plan, report.so_far
     again = [each.number for each in report.decided if each.cut_again]
-    save = f"; cut {numbers_told(again)} once more" if again else ""
-    if so_far.more == 0:
-        return f"enough are made: {so_far.accepted} of {plan.wanted} wanted are accepted"
+    save = ""
+    if again:
+        save = f"; read {numbers_told(again)} again, and cut once more what still reads outside"
+    if so_far.accepted >= plan.wanted:
+        told = f"enough are made: {so_far.accepted} of {plan.wanted} wanted are accepted"
+        if not so_far.more:
+            return told
+        return (
+            f"{told}; {so_far.more} more would leave enough of them truly in limits "
+            f"{100.0 * plan.chance:.0f} times in 100"
+        )
     if so_far.more is None:
         return (
             "no reasonable number of blanks is enough as this goes on: look for the reason, or "
@@ -115,9 +123,7 @@ def do_next(report: LotReport, system: System = "metric") -> str:
         )
     blanks = f"{so_far.more} more blank" + ("" if so_far.more == 1 else "s")
     wanted = plan.wanted - so_far.accepted
-    told = f"prepare {blanks} for {wanted} more good " + ("one" if wanted == 1 else "ones")
-    if wanted <= 0:
-        told = f"prepare {blanks}: not all that were accepted are good"
+    told = f"cut {blanks} for {wanted} more good " + ("one" if wanted == 1 else "ones")
     if report.reset_due:
         stop = show(stop_of(plan), LENGTH, unit=_unit(system), digits=_digits(system))
         return f"{told}; first set the stop afresh, for {stop}{save}"

@@ -200,6 +200,32 @@ def mating_odds(holes: ArrayLike, shafts: ArrayLike, *, least: float, most: floa
     )
 
 
+def any_of_measured(
+    holes: Sequence[Measured],
+    shafts: Sequence[Measured],
+    *,
+    least: float,
+    most: float,
+    draws: int = 2000,
+    seed: int = 1,
+) -> MatingOdds:
+    """How measured pieces go together, any hole with any shaft; hands do not count.
+
+    True sizes are drawn about the readings, each with its own doubt. Raises ``ValueError`` for
+    limits upside down or an empty list.
+    """
+    if not holes or not shafts:
+        raise ValueError("mating wants one hole and one shaft or more")
+    rng = np.random.default_rng(seed)
+
+    def drawn(pieces: Sequence[Measured]) -> Array:
+        sizes = np.array([piece.size for piece in pieces])
+        u = np.array([piece.u for piece in pieces])
+        return sizes + u * rng.standard_normal((draws, len(pieces)))
+
+    return mating_odds(drawn(holes), drawn(shafts), least=least, most=most)
+
+
 def _chance_within(clearance: Array, u: Array, least: float, most: float) -> Array:
     """Chance that a measured clearance truly lies within limits; certain where u is zero."""
     doubt = np.where(u > 0.0, u, 1.0)
