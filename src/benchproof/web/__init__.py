@@ -1,1 +1,1 @@
-"""The screens: a small server on this machine that shows what the other layers work out."""
+"""The screens: a local web app for the bench and the desk. It shows what others reckon."""

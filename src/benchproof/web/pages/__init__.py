@@ -1,0 +1,1 @@
+"""Pages: each module has its routes in ``ROUTES``."""

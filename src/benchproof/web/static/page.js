@@ -1,0 +1,137 @@
+// What every page can do: rows that can be added, ids for entries, drafts that outlive a crash,
+// figures that can be copied, Enter that moves on at the bench. Without it every form still works.
+
+const DRAFTS = "draft ";
+
+function freshKey() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+// A page come back to with the Back button is a new form: what it sends is a new entry.
+window.addEventListener("pageshow", (event) => {
+  if (!event.persisted) return;
+  for (const key of document.querySelectorAll("input[name=key]")) key.value = freshKey();
+});
+
+for (const button of document.querySelectorAll(".add-row")) {
+  button.hidden = false;
+  button.addEventListener("click", () => {
+    const rows = button.closest(".rows");
+    const number = rows.querySelectorAll(":scope > .row").length;
+    const blank = rows.querySelector("template").innerHTML.replaceAll("NUMBER", String(number));
+    button.insertAdjacentHTML("beforebegin", blank);
+    rows.querySelectorAll(":scope > .row")[number].querySelector("input, select")?.focus();
+  });
+}
+
+function fields(form) {
+  return Array.from(form.elements).filter(
+    (field) => field.name && field.type !== "hidden" && field.type !== "submit",
+  );
+}
+
+function draftOf(form) {
+  const kept = {};
+  for (const field of fields(form)) {
+    if (field.type === "radio" || field.type === "checkbox") {
+      if (field.checked) kept[field.name] = field.value;
+    } else kept[field.name] = field.value;
+  }
+  return kept;
+}
+
+function bringBack(form, kept) {
+  for (const field of fields(form)) {
+    if (field.type === "radio" || field.type === "checkbox") field.checked = kept[field.name] === field.value;
+    else if (field.name in kept) field.value = kept[field.name];
+  }
+  form.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+const store = sessionStorage;
+if (document.querySelector(".done")) {
+  for (const name of Object.keys(store)) {
+    if (name.startsWith(DRAFTS) && JSON.parse(store[name]).sent) store.removeItem(name);
+  }
+}
+
+for (const form of document.querySelectorAll("form[data-draft]")) {
+  const name = DRAFTS + form.dataset.draft;
+  const held = store.getItem(name);
+  const before = JSON.stringify(draftOf(form));
+  if (held && JSON.stringify(JSON.parse(held).kept) !== before && !form.querySelector(".wrong, .stale")) {
+    const offer = document.createElement("div");
+    offer.className = "offer";
+    offer.setAttribute("role", "status");
+    offer.innerHTML = "<p>You typed something here before that was not kept.</p>";
+    for (const [words, deed] of [
+      ["Bring it back", () => bringBack(form, JSON.parse(held).kept)],
+      ["Forget it", () => store.removeItem(name)],
+    ]) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "quiet";
+      button.textContent = words;
+      button.addEventListener("click", () => { deed(); offer.remove(); });
+      offer.append(button, " ");
+    }
+    form.prepend(offer);
+  }
+  form.addEventListener("input", () => store.setItem(name, JSON.stringify({ kept: draftOf(form), sent: false })));
+  form.addEventListener("submit", () => store.setItem(name, JSON.stringify({ kept: draftOf(form), sent: true })));
+}
+
+// A digital calliper types a number and Enter: go on to the next empty field, then send.
+for (const form of document.querySelectorAll("form.bench")) {
+  form.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.target.matches(".big input")) return;
+    const next = Array.from(form.querySelectorAll(".big input")).find(
+      (field) => field !== event.target && !field.value.trim(),
+    );
+    if (!next) return;
+    event.preventDefault();
+    next.focus();
+  });
+}
+
+// What takes long to draw is fetched when somebody comes near it.
+const near = new IntersectionObserver((seen) => {
+  for (const each of seen) {
+    if (!each.isIntersecting) continue;
+    near.unobserve(each.target);
+    fetch(each.target.dataset.fragment)
+      .then((came) => (came.ok ? came.text() : Promise.reject(came.status)))
+      .then((text) => {
+        const part = new DOMParser().parseFromString(text, "text/html").getElementById("fragment");
+        each.target.replaceChildren(part);
+        document.dispatchEvent(new Event("answered"));
+      })
+      .catch(() => {}); // the link to the page is still there
+  }
+}, { rootMargin: "400px" });
+for (const place of document.querySelectorAll("[data-fragment]")) near.observe(place);
+
+// Clipboards are open to secure pages only, which a page on the workshop's network is not.
+function copied(text) {
+  const area = document.createElement("textarea");
+  area.value = text;
+  document.body.append(area);
+  area.select();
+  const done = document.execCommand("copy");
+  area.remove();
+  return done;
+}
+
+function showCopying(within) {
+  for (const button of within.querySelectorAll(".copy-table")) button.hidden = false;
+}
+showCopying(document);
+document.addEventListener("answered", () => showCopying(document));
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.(".copy-table");
+  if (!button) return;
+  const rows = button.closest("details").querySelectorAll("tr");
+  const text = Array.from(rows, (row) => Array.from(row.cells, (cell) => cell.textContent).join("\t"));
+  button.textContent = copied(text.join("\n")) ? "Copied" : "Select the figures and copy them";
+});

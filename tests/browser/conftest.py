@@ -1,0 +1,34 @@
+"""One browser for all journeys, and the demo book served afresh for each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from browser.journeys import ARGUMENTS, CHROMIUM, serving
+from web.screens import demo_book
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    if not CHROMIUM.exists():
+        pytest.skip(f"there is no {CHROMIUM}")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Iterator[str]:
+    with serving(demo_book(tmp_path)) as (base, _):
+        yield base
+
+
+@pytest.fixture
+def nothing(tmp_path: Path) -> Iterator[str]:
+    with serving(tmp_path / "workshop.book") as (base, _):
+        yield base

@@ -1,0 +1,76 @@
+"""Everybody can use it: nothing serious for axe, nothing too small to touch, nothing cut off."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import (  # type: ignore[import-untyped] # ships no types
+    Axe,
+)
+from playwright.sync_api import Browser, Page
+
+from browser.journeys import SIZES, visiting
+
+PAGES = (
+    "/",
+    "duty",
+    "duty refused",
+    "/quick",
+    "/quick/taper-cock",
+    "lathe",
+    "piece",
+    "measure",
+    "/history",
+    "/search?q=piston",
+    "/settings",
+    "/tablets",
+    "/enter/part",
+    "/nothing",
+)
+DARK = ("/", "duty", "duty refused", "measure")  # every colour there is stands on these
+TOO_SMALL = """() => [...document.querySelectorAll(
+    'button, .button, select, input, textarea, summary, .head a, .duties a, .parts a, .deeds a,'
+    + 'td a'
+  )].filter((each) => {
+    const box = each.getBoundingClientRect();
+    const inner = each.matches('[type=radio], [type=checkbox], [type=hidden], button.plain');
+    return box.width && !inner && box.height < 47.5;
+  }).map((each) => each.outerHTML.slice(0, 80))"""
+
+
+def serious(page: Page) -> list[tuple[str, Any]]:
+    """What axe finds serious or worse, and where."""
+    found = Axe().run(page).response["violations"]
+    return [
+        (each["id"], [node["html"][:120] for node in each["nodes"][:3]])
+        for each in found
+        if each["impact"] in {"serious", "critical"}
+    ]
+
+
+@pytest.mark.parametrize(("size", "scheme"), [("tablet", "light"), ("phone", "dark")])
+def test_every_page_is_for_everybody(chromium: Browser, demo: str, size: str, scheme: str) -> None:
+    with visiting(chromium, demo, size, color_scheme=scheme) as visit:
+        page = visit.page()
+        page.wait_for_selector('#reviewed[data-running="no"]')
+        duty = page.locator(".duties .name").first.get_attribute("href")
+        piece = page.locator(".parts .piece").last.get_attribute("href") or ""
+        named = {
+            "duty": f"{duty}?full",
+            "duty refused": f"{duty}?full",
+            "lathe": f"{duty}/lathe",
+            "piece": piece,
+            "measure": f"/measure/{piece.rpartition('/')[2]}/piston",
+        }
+        for name in PAGES:
+            page.goto(demo + named.get(name, name))
+            if name == "duty refused":
+                page.locator("#f-bore").fill("thirty")
+                page.wait_for_selector("#f-bore-notes .wrong")
+            if scheme == "light" or name in DARK:
+                assert serious(page) == [], name
+            assert page.evaluate(TOO_SMALL) == [], name
+            assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"], (
+                name
+            )

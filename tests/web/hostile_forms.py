@@ -1,0 +1,113 @@
+"""Random forms sent at every page that takes one: nothing may break, whatever is typed.
+
+A test sends a few thousand; many more with ``python -m web.hostile_forms 50000`` from here.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import tempfile
+import time
+from collections import Counter
+from pathlib import Path
+
+from benchproof.bench_tests import BENCH_TESTS
+from benchproof.book.kinds import KINDS
+from benchproof.duties import DUTIES, load_duty
+from benchproof.specs import describe
+from web.screens import Browser, browsing, demo_book, ids
+
+TEXTS = (
+    "", " ", "0", "-1", "1e999", "nan", "∞", "30 mm", "1 7/16 in", "10 ± 3 K", "2 to 4 µm",
+    "gunmetal", "yes", "first", "fitted", "2026-02-31", "2026-02-28", "NaN mm", "1" * 400,
+    "\x00", "\ud800", "a\nb", "<script>", "'; DROP TABLE record; --", "../../etc/passwd", "𝟛𝟘 mm",
+    "٣٠ mm", "30 mm " * 50, "{{ 7 * 7 }}", "%s%n", "é" * 250, "\u202e", "true", "[]", "left piston",
+)  # fmt: skip
+NAMES = (
+    "key", "drawn_from", "about", "engine", "why", "size", "aim", "u", "unit", "cut", "instrument",
+    "when", "sure", "instead_of", "part_temperature", "room_temperature", "duty_name", "group",
+    "give", "units", "who", "back", "code", "name", "revoke", "workshop", "begin", "piece.bore",
+    "new.bore", "new.piston", "note", "off", "text", "process", "came_out", "reading.0.time",
+)  # fmt: skip
+
+
+class Sender:
+    """Sends random forms from one browser; counts what came back."""
+
+    def __init__(self, browser: Browser, seed: int) -> None:
+        self.browser = browser
+        self.random = random.Random(seed)
+        self.known = list(ids(browser).values())
+        records = browser.app.state.desk.read().store.records
+        self.records = [record.id for record in records]
+        self.fields = {key: [r.name for r in describe(load_duty(key).spec_type)] for key in DUTIES}
+        self.counts: Counter[int] = Counter()
+
+    def address(self) -> str:
+        """A page that takes forms, of something that is there or not."""
+        pick = self.random.choice
+        key = pick([*self.known, *self.records, "x", "%00", "a" * 300])
+        kind = pick([*KINDS, "size", "duty", *BENCH_TESTS]).replace(" ", "-")
+        duty = pick([*DUTIES, "none"])
+        feature = pick(["bore", "piston", "none", "%2e%2e"])
+        return pick(
+            [
+                f"/enter/{kind}",
+                f"/enter/{kind}",
+                f"/correct/{key}",
+                f"/strike/{key}",
+                f"/measure/{key}/{feature}",
+                f"/measure/{key}/{feature}",
+                f"/duty/{key}/keep",
+                f"/duty/{key}/live",
+                f"/duty/{key}/copy",
+                f"/quick/{duty}",
+                f"/quick/{duty}/live",
+                f"/quick/{duty}/give",
+                "/undo",
+                "/settings",
+                "/first",
+                "/pair",
+                "/tablets/change",
+            ]
+        )
+
+    def typed(self) -> dict[str, str]:
+        """Fields that fit, fields that do not, and numbers of rows nobody asked for."""
+        names = [*NAMES, *self.fields[self.random.choice(list(self.fields))]]
+        found = {}
+        for _ in range(self.random.randrange(12)):
+            name = self.random.choice(names).replace("*", str(self.random.choice([0, 1, 7, 10**9])))
+            text = self.random.choice([*TEXTS, *self.known[:8], *self.records[:8]])
+            found[name] = text.encode("utf-8", "replace").decode()
+        return found
+
+    def send(self, count: int) -> list[str]:
+        """Send so many; a line for each that broke something."""
+        broken = []
+        for _ in range(count):
+            address, typed = self.address(), self.typed()
+            answer = self.browser.post(address, typed)
+            self.counts[answer.status_code] += 1
+            if answer.status_code >= 500:
+                broken.append(f"{answer.status_code} {address} {typed}")
+        return broken
+
+
+def main(count: int, seed: int) -> int:
+    """Send so many, and say what came back."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        browsing(demo_book(Path(folder)), lan=True) as browser,
+    ):
+        sender, began = Sender(browser, seed), time.perf_counter()
+        broken = sender.send(count)
+        took = time.perf_counter() - began
+    sys.stdout.write(f"{count} forms in {took:.0f} s: {dict(sorted(sender.counts.items()))}\n")
+    sys.stdout.writelines(f"{line}\n" for line in broken[:20])
+    return 1 if broken else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 1))
