@@ -24,6 +24,7 @@ def main() -> None:
         figure.row() for part in (sweeping, learning, starting, books) for figure in part.figures()
     ]
     print(table([HEAD, *rows]))
+    print(f"\nload {os.getloadavg()[0]:.1f} at the end; above {os.cpu_count()}, others took turns")
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:

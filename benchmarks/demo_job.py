@@ -1,10 +1,10 @@
-"""The demo's piston, lathe and readings, which every figure is measured on."""
+"""The demo's parts, lathe and readings, which every figure is measured on."""
 
 from __future__ import annotations
 
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from benchproof.bench_tests import load_bench_test
 from benchproof.duties import load_duty
@@ -14,12 +14,19 @@ from benchproof.specs import read_toml
 from benchproof.workshop.lathe import load_lathe
 
 FOLDER = Path(str(files("benchproof.demo")))
+SPECS: Final = {
+    "piston-fit": "piston.toml",
+    "pipe-union": "union.toml",
+    "taper-cock": "cock.toml",
+    "running-fit": "running.toml",
+    "tyre-fit": "tyre.toml",
+}
 
 
-def job(made: str | None = None) -> Job[Any]:
-    """Piston to be made, or made and measured as a file of the demo says."""
-    duty = load_duty("piston-fit")
-    spec = duty.spec_type.from_text(read_toml(FOLDER / "piston.toml")).spec
+def job(made: str | None = None, duty_key: str = "piston-fit") -> Job[Any]:
+    """Part to be made, or made and measured as a file of the demo says."""
+    duty = load_duty(duty_key)
+    spec = duty.spec_type.from_text(read_toml(FOLDER / SPECS[duty_key])).spec
     lathe = load_lathe(FOLDER / "lathe.toml")
     finished = {} if made is None else read_finished(read_toml(FOLDER / made), duty, spec, lathe)[0]
     return Job(duty, spec, lathe, finished)

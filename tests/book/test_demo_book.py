@@ -24,14 +24,15 @@ def test_it_says_that_it_is_invented(demo: Book) -> None:
 
 def test_what_stands_behind_its_lathe(demo: Book) -> None:
     shown = counted(demo.state)
-    # Fifteen past parts each, and first sizes against an aim: two bores and a piston; of the lot
-    # of ferrules the first of each of three settings.
-    assert (shown["bore"].witnesses, shown["turn"].witnesses) == (17, 19)
+    # Fifteen past parts each, and first sizes against an aim: two cylinders and a tyre; a piston,
+    # two wheel seats and two journals; of the lot of ferrules the first of each of three settings.
+    assert (shown["bore"].witnesses, shown["turn"].witnesses) == (18, 23)
+    assert shown["die thread"].witnesses == 1
     assert shown["turn"].in_lots == 22
     assert shown["turn"].fitted == 1
     # Parts from before the bearings were adjusted count a quarter: 8 bores among 15, 7 turned.
-    assert demo.lathe.standings["turn"].worth == pytest.approx(19 - 0.75 * 8, rel=1e-12)
-    assert demo.lathe.standings["bore"].worth == pytest.approx(17 - 0.75 * 7, rel=1e-12)
+    assert demo.lathe.standings["turn"].worth == pytest.approx(23 - 0.75 * 8, rel=1e-12)
+    assert demo.lathe.standings["bore"].worth == pytest.approx(18 - 0.75 * 7, rel=1e-12)
 
 
 def test_each_piece_has_its_state(demo: Book) -> None:
@@ -40,8 +41,21 @@ def test_each_piece_has_its_state(demo: Book) -> None:
         "left piston fit": ["bore", "piston"],
         "right piston fit": ["bore"],
         "feed pump piston fit": [],
+        "leading left tyre fit": ["seat", "tyre bore"],
+        "leading right tyre fit": ["seat"],
+        "leading left journal": ["journal"],
+        "leading right journal": ["journal"],
+        "left front drain cock": ["body angle", "plug angle"],
+        "right front drain cock": [],
+        "clack union": ["fitting thread", "nut thread"],
     }
-    assert len(demo.state.tests) == 1
+    assert sorted(test.test for test in demo.state.tests) == [
+        "bubble-test",
+        "drop-test",
+        "growth",
+        "pressure-hold",
+        "witness-mark",
+    ]
 
 
 def test_one_lot_is_half_done(demo: Book) -> None:

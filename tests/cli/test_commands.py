@@ -229,7 +229,7 @@ def test_every_problem_is_told_at_once(folder: Path, capsys: Captured) -> None:
         (["size", "piston-fit"], "SPEC is missing."),
         (["size", "piston-fits", "a.toml"], "Did you mean piston-fit?"),
         (["size", "a.toml", "piston-fit"], "The duty comes before the files."),
-        (["result", "drop", "a.toml", "b.toml"], "there are: drop-test, leak-down."),
+        (["result", "drop", "a.toml", "b.toml"], "Did you mean drop-test?"),
         (["procedure", "leak"], "No bench test is called leak"),
         (["procedure"], "TEST is missing."),
         (["duties", "wheels"], "No duty or bench test is called wheels"),

@@ -14,6 +14,7 @@ from typing import Any
 
 from benchproof.bench_tests import load_bench_test
 from benchproof.bench_tests.contract import BenchTest
+from benchproof.bench_tests.together import Records, Together
 from benchproof.book.cache import Cache
 from benchproof.book.model import Book
 from benchproof.book.state import Binding, Tested
@@ -116,8 +117,7 @@ class _Question:
 
 def _question(book: Book, binding: Binding) -> _Question:
     job = book.job(binding)
-    tests = book.state.tests_of(binding.id)
-    last = tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
+    last = standing_test(book, binding)
     return _Question(binding.name, job, last, key_of(job, last))
 
 
@@ -140,6 +140,23 @@ def still_stands(book: Book, binding: Binding, test: Tested) -> bool:
     cut = [size.order for role, piece in pieces.items() for size in state.sizes_of(piece, role)]
     lost = [order for piece in pieces.values() for order in state.lost(piece)]
     return all(order < test.order for order in (*cut, *lost))
+
+
+def standing_test(book: Book, binding: Binding) -> Tested | None:
+    """The last bench test that still speaks of the pieces, beside it the last of each other kind.
+
+    Tests are taken together only when they were reckoned with the same spec and sizes. Of two of
+    one kind the later one counts: the earlier is as a rule why it was done again.
+    """
+    tests = [t for t in book.state.tests_of(binding.id) if still_stands(book, binding, t)]
+    if not tests:
+        return None
+    last, others = tests[-1], dict[str, Tested]()
+    for test in tests[:-1]:
+        same = all(test.resolved[name] == last.resolved[name] for name in ("spec", "sizes"))
+        if test.test != last.test and same:
+            others[test.test] = test
+    return replace(last, beside=tuple(others.values()))
 
 
 def to_make_again(book: Book, binding: Binding) -> list[str]:
@@ -166,7 +183,9 @@ def key_of(job: Job[Any], test: Tested | None) -> str:
         "lathe": lathe.name,
         "standing": shown,
         "instruments": {key: i.u for key, i in sorted(lathe.instruments.items())},
-        "test": None if test is None else [test.stated, test.resolved],
+        "test": None
+        if test is None
+        else [[t.test, t.stated, t.resolved] for t in (test, *test.beside)],
         "unknowns": [repr(u) for u in duty.unknowns(spec)],
         "versions": versions(),
         "draws": REVIEW_DRAWS,
@@ -255,6 +274,11 @@ def _then_and_now(
     made = {name: Made(*values) for name, values in test.resolved["sizes"].items()}
     then = Job(duty, spec, job.lathe, made, recorded=recorded)
     record = bench.record_type.from_text(test.stated).spec
+    if test.beside:
+        every = [load_bench_test(each.test) for each in (test, *test.beside)]
+        taken = zip(every[1:], test.beside, strict=True)
+        read = (other.record_type.from_text(each.stated).spec for other, each in taken)
+        bench, record = Together(every), Records((record, *read))
     if job.duty.key != duty.key or job.spec == spec:
         return bench, record, then, None
     before, after = (

@@ -74,7 +74,10 @@ class Binding:
 
 @dataclass(frozen=True)
 class Tested:
-    """One bench test of a binding: readings as stated, and everything it was reckoned with."""
+    """One bench test of a binding: readings as stated, and everything it was reckoned with.
+
+    ``beside`` are tests of other kinds done on the same pieces, to be taken together with it.
+    """
 
     id: str
     binding: str
@@ -84,6 +87,7 @@ class Tested:
     when: str
     record: Record
     entered: int = 0
+    beside: tuple[Tested, ...] = ()
 
     @property
     def order(self) -> tuple[str, int]:

@@ -86,7 +86,7 @@ def plan(
     name
         Which duty of the book, such as left piston fit.
     """
-    from benchproof.book.review import result_of, still_stands
+    from benchproof.book.review import result_of, standing_test
     from benchproof.job_files import plain_job
     from benchproof.listing import tell_made, tell_understood
     from benchproof.reckon.finished import still_to_make
@@ -100,8 +100,9 @@ def plan(
         bound = kept.binding(name)
         job, understood = kept.job(bound), kept.understood(bound)
         tests = kept.state.tests_of(bound.id)
-        last = tests[-1] if tests else None
-        stands = last is not None and still_stands(kept, bound, last)
+        last = standing_test(kept, bound)
+        stands = last is not None
+        last = last or (tests[-1] if tests else None)
     about: dict[str, Any] = {"name": bound.name, **plain_job(job)}
     below = tell_made(job.duty.features(job.spec), job.made) + tell_understood(understood)
     if last is not None and stands:

@@ -12,6 +12,7 @@ import numpy as np
 
 from benchproof.duties.cock_spec import BOUGHT_REAMER, ONE_SETTING, CockSpec
 from benchproof.duties.contract import Array, Samples
+from benchproof.duties.kept import Kept
 from benchproof.physics import air, steam
 from benchproof.physics.taper_gap import (
     PortLeak,
@@ -68,23 +69,36 @@ class CockLeak:
             ONE_SETTING: (),
             BOUGHT_REAMER: (("plug tool height", -1.0),),
         }.get(spec.angles, (("plug tool height", -1.0), ("body tool height", 1.0)))
+        self._lost = Kept([name for name, _ in self._heights], self._work_out)
 
     def wedge(self, samples: Samples) -> Wedge:
         """Gap of every sample, as it stands after lapping."""
         spec = self.spec
         mismatch = samples["plug angle"] - samples["body angle"]
-        for name, sign in self._heights:
-            mismatch = mismatch + (sign * self._height_loss) * np.square(samples[name])
-        rise = (0.5 * spec.length) * np.abs(mismatch)
+        lost = self._lost(samples)
+        if lost is not None:
+            mismatch = mismatch + lost
+        rise = np.abs(mismatch)
+        rise *= 0.5 * spec.length
         if spec.lapping == "none":
             floor, left = samples["peaks"], rise
         elif spec.lapping == "touch":
-            floor, left = samples["floor"], np.maximum(rise - samples["take-up"], 0.0)
+            left = rise - samples["take-up"]
+            floor, left = samples["floor"], np.maximum(left, 0.0, out=left)
         else:
             floor, left = samples["floor"], np.zeros_like(rise)
-        half = 0.5 * left
-        gap = floor + half
-        return Wedge(gap, half / gap, rise, left, mismatch)
+        openness = 0.5 * left
+        gap = floor + openness
+        openness /= gap
+        return Wedge(gap, openness, rise, left, mismatch)
+
+    def _work_out(self, samples: Samples) -> Array | None:
+        """Included angle that tools off centre lost the body more than the plug [rad], if any."""
+        lost = None
+        for name, sign in self._heights:
+            each = (sign * self._height_loss) * np.square(samples[name])
+            lost = each if lost is None else lost + each
+        return lost
 
     def liquid(self, wedge: Wedge, leak: PortLeak) -> Array:
         """Whole leak of a liquid [m³/s]."""

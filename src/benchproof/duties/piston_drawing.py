@@ -103,7 +103,9 @@ def _bore(spec: PistonSpec, size: Sized, piston: TurnedPart) -> View:
 
 def _notes(spec: PistonSpec, piston: Sized, bore: Sized) -> tuple[str, ...]:
     clearance = bore.aim - piston.aim
-    notes = [f"Diametral clearance at these sizes {echo(clearance, LENGTH)}, both at 20 °C."]
+    notes = []
+    if clearance > 0.0:  # planned sizes are one and the same; only an answer sets them apart
+        notes.append(f"Diametral clearance at these sizes {echo(clearance, LENGTH)}, at 20 °C.")
     if spec.piston_is == "turned to suit":
         notes.append("Turn the piston to suit its own bore, once that is finished and measured.")
     undrawn = "rod, wall and covers"

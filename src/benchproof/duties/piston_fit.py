@@ -14,6 +14,7 @@ a lower bound: water in the gap passes about thirty times the mass.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Annotated, ClassVar
 
@@ -32,6 +33,7 @@ from benchproof.duties.contract import (
     Stepwise,
     Unknown,
 )
+from benchproof.duties.kept import Kept
 from benchproof.duties.matter import COLD, MaterialSpec, expansion_name, expansion_unknowns
 from benchproof.duties.piston_drawing import piston_drawing
 from benchproof.duties.steam_past_piston import steam_past_piston
@@ -229,6 +231,20 @@ class PistonSpec(MaterialSpec):
         return self.back_pressure + self.air_pressure
 
 
+@dataclass(frozen=True)
+class Circumstances:
+    """What the draws do, whatever the sizes.
+
+    ``running`` and ``warming`` [m]: change of the diametral clearance from cold. ``taken`` [m]:
+    form and film. ``lying``: where the posture stands in the table of steam.
+    """
+
+    running: Array
+    warming: Array
+    taken: Array
+    lying: tuple[Array, Array]
+
+
 class PistonModel:
     """Forward model of one piston: true cold sizes in, leak and play out."""
 
@@ -249,38 +265,45 @@ class PistonModel:
         self._outer = expansion_name(spec.bore_material)
         self._inner = expansion_name(spec.piston_material)
         self._alike = spec.alike
+        self._warm_up = "piston_lead" if spec.warm_up_lead is None else "warm_up_lead"
+        names = ("piston_lead", self._warm_up, "film", "service_posture")
+        self._circumstances = Kept((*names, self._outer, self._inner), self._work_out)
+
+    def _work_out(self, samples: Samples) -> Circumstances:
+        lead, warm = samples["piston_lead"], samples[self._warm_up]
+        running = warming = self._change(samples, lead, self.rise)
+        if warm is not lead:
+            warming = self._change(samples, warm, self.rise)
+        if not self._alike:
+            warming = np.minimum(warming, self._change(samples, warm, 0.0))
+        return Circumstances(
+            running=running,
+            warming=warming,
+            taken=samples["film"] + self.spec.form,
+            lying=self.steam.lying(samples["service_posture"]),
+        )
 
     def perform(self, samples: Samples, *, only: Collection[str] | None = None) -> Outcome:
         """Merits of every sample; see the duty's ``merits``."""
         wanted = set(only) if only is not None else {m.name for m in MERITS}
-        spec = self.spec
+        spec, now = self.spec, self._circumstances(samples)
         cold = samples["bore"] - samples["piston"]
-        lead = samples["piston_lead"]
-        running = cold + self._change(samples, lead, self.rise)
+        running = cold + now.running
         merits: dict[str, Array] = {}
         flags = {}
         if "cold_play" in wanted:
             merits["cold_play"] = cold - spec.form
         if wanted & {"running_play", "warm_up_play"}:
-            taken = samples["film"] + spec.form
-            merits["running_play"] = running - taken
-            if self._alike and "warm_up_lead" not in samples:
-                merits["warm_up_play"] = merits["running_play"]
-            else:
-                warm = samples.get("warm_up_lead", lead)
-                closed = self._change(samples, warm, self.rise)
-                if not self._alike:
-                    closed = np.minimum(closed, self._change(samples, warm, 0.0))
-                merits["warm_up_play"] = cold + closed - taken
+            merits["running_play"] = merits["warm_up_play"] = running - now.taken
+            if now.warming is not now.running:
+                merits["warm_up_play"] = cold + now.warming - now.taken
         if wanted & {"steam_share", "steam_rate"}:
-            share = self.steam.share(running + self.roughness, samples["service_posture"])
+            share = self.steam.share_lying(running + self.roughness, *now.lying)
             merits["steam_share"] = share
             if "steam_rate" in wanted:
                 merits["steam_rate"] = share * self.steam.use
         if "cold_steam_share" in wanted:
-            merits["cold_steam_share"] = self.steam.share(
-                cold + self.roughness, samples["service_posture"]
-            )
+            merits["cold_steam_share"] = self.steam.share_lying(cold + self.roughness, *now.lying)
         if "side_force" in wanted:
             merits["side_force"] = _side_force(spec, running)
         if only is None:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchproof.duties.contract import Array, Merit, Outcome, Samples
+from benchproof.duties.kept import Kept
 from benchproof.duties.matter import COLD, expansion_name
 from benchproof.duties.running_fit_spec import STATED, RunningSpec
 from benchproof.physics.bush_closing import SMOOTHED, PressedBush, pressed_bush
@@ -116,6 +117,10 @@ class RunningModel:
         self._journal = expansion_name(spec.journal_material)
         self._bearing = expansion_name(spec.bearing_material)
         self._housing = expansion_name(spec.housing_material or spec.bearing_material)
+        names = ["journal_lead", self._journal, self._bearing]
+        if self.bush is not None:
+            names += ["bush outside", "housing bore", "closing", self._housing]
+        self._circumstances = Kept(names, self._work_out)
         if spec.has_film:
             assert spec.speed is not None
             self.table = film_table(spec.length / spec.diameter)
@@ -127,26 +132,25 @@ class RunningModel:
         wanted = _ALL if only is None else set(only)
         spec = self.spec
         cold: Array = samples["bore"] - samples["journal"]
-        grip, tighter = self._grip(samples)
-        running = self._change(samples, grip, tighter)
-        running += cold
+        grip, change = self._circumstances(samples)
+        running = cold + change
         merits: dict[str, Array] = {}
         if "clearance" in wanted:
             merits["clearance"] = cold.copy()
         if "running_clearance" in wanted:
             merits["running_clearance"] = running.copy()
         if "bush_grip" in wanted:
-            merits["bush_grip"] = np.zeros_like(cold) if grip is None else grip
+            merits["bush_grip"] = np.zeros_like(cold) if grip is None else grip.copy()
         if "play" in wanted:
             merits["play"] = np.maximum(cold, running)
-        if "running_play" in wanted:
-            merits["running_play"] = running - spec.form
         flags = {}
         if "carries" in wanted or wanted & _TOLD_ONLY:
             merits |= self._carried(samples, running, told=bool(wanted & _TOLD_ONLY))
         if only is None:
             flags = self._flags(running, merits["film_ratio"], grip)
         # Last, so that no further array is wanted: sweeps live on that.
+        running -= spec.form
+        merits["running_play"] = running
         cold -= spec.form
         merits["cold_play"] = cold
         return Outcome({name: merits[name] for name in wanted}, flags)
@@ -181,6 +185,11 @@ class RunningModel:
             "bush_loose": nowhere if grip is None else grip <= 0.0,
             "bush_yields": squeezed,
         }
+
+    def _work_out(self, samples: Samples) -> tuple[Array | None, Array]:
+        """Interference of the bush running, and change of clearance from cold to running [m]."""
+        grip, tighter = self._grip(samples)
+        return grip, self._change(samples, grip, tighter)
 
     def _grip(self, samples: Samples) -> tuple[Array | None, Array | None]:
         """Interference of bush and housing running [m], and how much of it warming brought."""

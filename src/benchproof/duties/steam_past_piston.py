@@ -89,37 +89,46 @@ class SteamPastPiston:
         root = np.cbrt(table / self.use)
         along, across = np.diff(root, axis=0), np.diff(root, axis=1)
         both = np.diff(along, axis=1)
-        self._corner = root[:-1, :-1].ravel()
-        self._along = along[:, :-1].ravel()
-        self._across = across[:-1].ravel()
-        self._both = both.ravel()
+        # What one look-up needs of a cell lies side by side: corner, along, across, both.
+        cells = (root[:-1, :-1], along[:, :-1], across[:-1], both)
+        self._cells = np.stack([each.ravel() for each in cells], axis=1)
         self._posture_step = posture[1] - posture[0]
 
     def share(self, clearance: Array, posture: Array) -> Array:
         """Share of use at hot flow clearance [m, diametral] and posture factor; one shape.
 
         A clearance of zero or less passes nothing; beyond the table's end the end is taken.
+        """
+        return self.share_lying(clearance, *self.lying(posture))
+
+    def lying(self, posture: Array) -> tuple[Array, Array]:
+        """Column of the table [-] for a posture factor, and how far it lies beyond it."""
+        beyond: Array = (posture - LEAST_POSTURE) * (1.0 / self._posture_step)
+        np.clip(beyond, 0.0, _LAST_COLUMN, out=beyond)
+        column = np.floor(beyond)
+        beyond -= column
+        return column, beyond
+
+    def share_lying(self, clearance: Array, column: Array, beyond: Array) -> Array:
+        """Share of use as :meth:`share` has it, for a posture as :meth:`lying` has it.
+
         Bilinear in the cube root: a corner of the grid, its two slopes and their product.
         """
         x = clearance * (1.0 / self._step)
-        np.minimum(np.maximum(x, 0.0, out=x), _LAST_ROW, out=x)
-        cell = x.astype(np.int32)
-        x -= cell
-        y = (posture - LEAST_POSTURE) * (1.0 / self._posture_step)
-        np.minimum(np.maximum(y, 0.0, out=y), _LAST_COLUMN, out=y)
-        column = y.astype(np.int32)
-        y -= column
-        cell *= POSTURES - 1
-        cell += column
-        slope = self._both.take(cell)
-        slope *= y
-        slope += self._along.take(cell)
-        slope *= x
-        y *= self._across.take(cell)
-        slope += y
-        slope += self._corner.take(cell)
-        root = slope
-        share = root * root
+        np.clip(x, 0.0, _LAST_ROW, out=x)
+        place = np.floor(x)
+        x -= place
+        place *= POSTURES - 1
+        place += column
+        # By way of 32 bits: processors turn floats into those by the handful.
+        cells = self._cells.take(place.astype(np.int32).astype(np.intp), axis=0, mode="clip")
+        corner, along, across, both = cells.T
+        root = np.multiply(both, beyond, out=place)
+        root += along
+        root *= x
+        root += np.multiply(across, beyond, out=x)
+        root += corner
+        share: Array = np.multiply(root, root, out=x)
         share *= root
         return share
 

@@ -29,6 +29,7 @@ from benchproof.duties.cock_spec import (
     CockSpec,
 )
 from benchproof.duties.contract import Array, Duty, Merit, Need, Outcome, Samples, Unknown
+from benchproof.duties.kept import Kept
 from benchproof.duties.matter import COLD, expansion_name, expansion_unknowns
 from benchproof.features import PROCESSES, Error, Feature
 from benchproof.physics import air
@@ -85,6 +86,7 @@ class CockModel:
         self._plug_expansion = expansion_name(spec.plug_material)
         self._body_expansion = expansion_name(spec.body_material)
         self._rise = working_temperature(spec) - COLD
+        self._worn = Kept(("peaks", "floor"), _worn_off)
         self._shifts_hot = self._plug_expansion != self._body_expansion and self._rise > 0.0
 
     def perform(self, samples: Samples, *, only: Collection[str] | None = None) -> Outcome:
@@ -94,7 +96,9 @@ class CockModel:
         merits: dict[str, Array] = {}
         flags = {}
         if "drops" in wanted:
-            merits["drops"] = (60.0 / DROP) * self.leak.liquid(wedge, self._water)
+            drops = self.leak.liquid(wedge, self._water)
+            drops *= 60.0 / DROP
+            merits["drops"] = drops
         if "steam" in wanted:
             merits["steam"] = self.leak.gas(wedge, self._steam)
         if "air" in wanted:
@@ -121,8 +125,10 @@ class CockModel:
         """How far lapping lets the plug in [m]: peaks worn off, and the wedge taken up."""
         if self.spec.lapping == "none":
             return np.zeros_like(rise)
-        worn = np.maximum(samples["peaks"] - samples["floor"], 0.0)
-        return np.asarray((2.0 / self.spec.taper) * (worn + rise - left))
+        sunk = self._worn(samples) + rise
+        sunk -= left
+        sunk *= 2.0 / self.spec.taper
+        return sunk
 
     def _open_port(self, samples: Samples, sink: Array) -> Array:
         """Share of the port left open [-] once the plug has sunk, shifted hot, or sits apart."""
@@ -134,10 +140,20 @@ class CockModel:
         if self._shifts_hot:
             grown = samples[self._body_expansion] - samples[self._plug_expansion]
             offset = offset + grown * (self._rise * spec.mean_diameter / spec.taper)
-        place = np.abs(offset) * (_STEPS_OF_OVERLAP / spec.port)
+        place = np.abs(offset)
+        place *= _STEPS_OF_OVERLAP / spec.port
         np.minimum(place, float(_STEPS_OF_OVERLAP), out=place)
-        cell = place.astype(np.intp)
-        return np.asarray(self._overlap_from[cell] + self._overlap_falls[cell] * place)
+        # By way of 32 bits: processors turn floats into those by the handful.
+        cell = place.astype(np.int32).astype(np.intp)
+        place *= self._overlap_falls.take(cell, mode="clip")
+        place += self._overlap_from.take(cell, mode="clip")
+        return place
+
+
+def _worn_off(samples: Samples) -> Array:
+    """Height of the peaks that lapping wears off [m]."""
+    worn: Array = np.maximum(samples["peaks"] - samples["floor"], 0.0)
+    return worn
 
 
 def working_temperature(spec: CockSpec) -> float:

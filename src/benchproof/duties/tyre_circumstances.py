@@ -1,18 +1,17 @@
 """All that a tyre's merits take from its circumstances and not from its two sizes.
 
-A sweep tries a hundred bores on the same draws of metal, friction, heat and roughness. What comes
-of those alone is worked out once and kept while the very same arrays are handed in again; draws
-are never changed in place.
+A sweep tries a hundred bores on the same draws of metal, friction, heat and roughness: what comes
+of those alone is worked out once.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from threading import local
 
 import numpy as np
 
 from benchproof.duties.contract import Array, Samples
+from benchproof.duties.kept import Kept
 from benchproof.duties.matter import COLD, expansion_name
 from benchproof.duties.tyre_spec import SPOKED, TyreSpec
 from benchproof.physics.rims import Rim
@@ -23,18 +22,18 @@ class Circumstances:
     """Of every sample: what is taken off the interference, and what a metre of it does.
 
     ``roughness``, ``loosened``, ``tightened``, ``heated`` [m]: off the interference as gauged, at
-    20 °C, at the season when it is loosest and tightest, and braked hot. ``taken_up`` [Pa/m]:
-    pressure for a metre left. ``strained`` [1/m]: share of the tyre's yield, ``squeezed`` [Pa/m]:
-    stress in the rim, ``grips`` [1/m]: grip over what is asked. ``opens`` [K/m]: heat to open the
-    bore.
+    20 °C, at the season when it is loosest and tightest, and braked hot. ``taken_up``, ``hooped``
+    [Pa/m]: pressure, and hoop stress in the tyre, for a metre left. ``strained`` [1/m]: share of
+    the tyre's yield, ``squeezed`` [Pa/m]: stress in the rim, ``grips`` [1/m]: grip over what is
+    asked. ``opens`` [K/m]: heat to open the bore.
     """
 
-    of: tuple[Array, ...]
     roughness: Array
     loosened: Array
     tightened: Array
     heated: Array
     taken_up: Array
+    hooped: Array
     strained: Array
     squeezed: Array
     grips: Array
@@ -45,14 +44,15 @@ class Circumstances:
 class Wheel:
     """What one spec makes of its draws: figures that are the same for every sample.
 
-    ``give``, ``mises`` [-]: of the tyre, times its modulus, and over the pressure. ``bending`` [-]:
-    of the rim over a spoke. ``area`` [m²] of the seat. ``load`` [N] and ``push`` [-]: what the rail
-    asks for is load times the hypotenuse of adhesion and push.
+    ``give``, ``hoop``, ``mises`` [-]: of the tyre, times its modulus, and over the pressure.
+    ``bending`` [-]: of the rim over a spoke. ``area`` [m²] of the seat. ``load`` [N] and ``push``
+    [-]: what the rail asks for is load times the hypotenuse of adhesion and push.
     """
 
     rim: Rim
     roughness: float
     give: float
+    hoop: float
     mises: float
     bending: float
     area: float
@@ -61,7 +61,7 @@ class Wheel:
 
 
 class CircumstancesOf:
-    """Circumstances of one spec's draws; those of the draws last seen by each thread are kept."""
+    """Circumstances of one spec's draws."""
 
     def __init__(self, spec: TyreSpec, wheel: Wheel) -> None:
         self.spec = spec
@@ -72,17 +72,13 @@ class CircumstancesOf:
         self._alike = self.outer == self.inner
         names = ["smoothing", "friction", "adhesion", "tyre_lead", "tyre_yield", "tyre_modulus"]
         names += ["wheel_modulus", self.outer, self.inner]
-        self._names = (*names, "spoke_bearing") if spec.wheel_is == SPOKED else tuple(names)
-        self._kept = local()
+        if spec.wheel_is == SPOKED:
+            names.append("spoke_bearing")
+        self._kept = Kept(names, self._work_out)
 
     def __call__(self, samples: Samples) -> Circumstances:
         """Circumstances of these draws, each an array of shape (n,)."""
-        drawn = tuple(samples[name] for name in self._names)
-        kept: Circumstances | None = getattr(self._kept, "last", None)
-        if kept is None or any(a is not b for a, b in zip(kept.of, drawn, strict=True)):
-            kept = self._work_out(samples, drawn)
-            self._kept.last = kept
-        return kept
+        return self._kept(samples)
 
     def share(self, samples: Samples) -> Array | float:
         """Share of the rim's support that bears; spokes never pull the rim in."""
@@ -96,7 +92,7 @@ class CircumstancesOf:
         both = both + self.wheel.rim.give(self.share(samples)) / samples["wheel_modulus"]
         return np.asarray(self.spec.seat * both)
 
-    def _work_out(self, samples: Samples, drawn: tuple[Array, ...]) -> Circumstances:
+    def _work_out(self, samples: Samples) -> Circumstances:
         spec, wheel = self.spec, self.wheel
         taken_up = 1.0 / self.compliance(samples)
         rough = wheel.roughness * samples["smoothing"]
@@ -110,12 +106,12 @@ class CircumstancesOf:
         asked = wheel.load * np.hypot(samples["adhesion"], wheel.push)
         back = wheel.rim.pushed_back(self.share(samples))
         return Circumstances(
-            of=drawn,
             roughness=rough,
             loosened=loosened,
             tightened=tightened,
             heated=loosened + grown * samples["tyre_lead"],
             taken_up=taken_up,
+            hooped=wheel.hoop * taken_up,
             strained=wheel.mises * taken_up / samples["tyre_yield"],
             squeezed=taken_up * rim_stress(wheel, back),
             grips=taken_up * samples["friction"] * wheel.area / asked,

@@ -70,6 +70,7 @@ class TyreModel:
             rim=wheel_rim(spec),
             roughness=spec.seat_finish + spec.bore_finish,
             give=self.hoop + spec.tyre.poisson_ratio.value,
+            hoop=self.hoop,
             mises=float(tyre_von_mises(pressure=1.0, **ring)),
             bending=_bending(spec),
             area=float(np.pi * spec.seat * spec.width),
@@ -118,17 +119,21 @@ class TyreModel:
         gauged = self.interference(samples)
         merits: dict[str, Array] = {}
         if wanted & {"hoop_stress", "yield_share", "rim_stress"}:
-            tight = np.maximum(gauged - now.tightened, 0.0)
-            merits["hoop_stress"] = self.hoop * (now.taken_up * tight)
+            tight = _left_of(gauged, now.tightened)
+            merits["hoop_stress"] = now.hooped * tight
             merits["yield_share"] = now.strained * tight
-            merits["rim_stress"] = now.squeezed * tight
-        if "cold_grip" in wanted:
-            merits["cold_grip"] = np.maximum(gauged - now.loosened, 0.0) * now.grips
-        if "hot_grip" in wanted:
-            merits["hot_grip"] = np.maximum(gauged - now.heated, 0.0) * now.grips
+            tight *= now.squeezed
+            merits["rim_stress"] = tight
+        for name, taken in (("cold_grip", now.loosened), ("hot_grip", now.heated)):
+            if name in wanted:
+                grip = _left_of(gauged, taken)
+                grip *= now.grips
+                merits[name] = grip
         if "drop_temperature" in wanted:
             opening = gauged + spec.clearance_to_drop
-            merits["drop_temperature"] = spec.room_temperature + opening * now.opens
+            opening *= now.opens
+            opening += spec.room_temperature
+            merits["drop_temperature"] = opening
         if not wanted <= merits.keys():
             merits |= self._at_rest(samples, now, gauged)
         if only is not None:
@@ -176,6 +181,12 @@ class TyreModel:
                 conductance=self.wheel.area * samples["seat_contact"],
             ),
         }
+
+
+def _left_of(gauged: Array, taken: Array) -> Array:
+    """Interference left when so much is taken off it [m], none below zero."""
+    left = gauged - taken
+    return np.maximum(left, 0.0, out=left)
 
 
 def _heats(spec: TyreSpec) -> tuple[float, float, float]:

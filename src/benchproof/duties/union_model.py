@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
+from dataclasses import dataclass
 
 import numpy as np
 
 from benchproof.duties.contract import Array, Merit, Outcome, Samples
+from benchproof.duties.kept import Kept
 from benchproof.duties.union_fields import COPPER
 from benchproof.duties.union_spec import HALF_HARD_HOTTEST, HALF_HARD_STRESS, UnionSpec
 from benchproof.physics.cone_seat import (
@@ -69,6 +71,22 @@ def tensile_name(key: str) -> str:
     return f"strength of {material(key).key}"
 
 
+@dataclass(frozen=True)
+class Circumstances:
+    """What comes of the draws and of the nut, whatever screw goes into it.
+
+    ``core`` [m]: bore of the nut. ``taken`` [m]: pitch clearance that errors of lead take up.
+    ``tight`` [N]: axial force of the tightened nut. ``nut`` [-]: what strips its thread over the
+    load when tight and tested; ``screw`` [1/m²]: the same for each unit of area that must shear.
+    """
+
+    core: Array
+    taken: Array
+    tight: Array
+    nut: Array
+    screw: Array
+
+
 class UnionModel:
     """Forward model of one union; ``prepare`` has worked out all that does not vary."""
 
@@ -96,6 +114,9 @@ class UnionModel:
         )
         self.thinnest, self.thickest = THINNEST * spec.pipe_wall, THICKEST * spec.pipe_wall
         self._tabulate_pipe()
+        names = [self.pull, "thread_friction", "collar_friction", "drill_oversize", "lead_error"]
+        names += ["screw_major", "nut thread", self._nut, self._screw]
+        self._circumstances = Kept(names, self._work_out)
 
     def _tabulate_pipe(self) -> None:
         """Margin over wall and drop over velocity as polynomials: a power costs a sweep too much.
@@ -204,26 +225,20 @@ class UnionModel:
     def perform(self, samples: Samples, *, only: Collection[str] | None = None) -> Outcome:
         """Merits of every sample; see the duty's ``merits``."""
         wanted = set(only) if only is not None else {m.name for m in MERITS}
-        spec = self.spec
+        spec, now = self.spec, self._circumstances(samples)
         nut, screw = samples["nut thread"], samples["fitting thread"]
         merits: dict[str, Array] = {}
         flags = {}
         if wanted & {"turning_play", "pitch_clearance"}:
             merits["pitch_clearance"] = nut - screw
-            taken = lead_error_play(lead_error=samples["lead_error"], half_angle=self.half_angle)
-            merits["turning_play"] = merits["pitch_clearance"] - taken
-        core = spec.drill + samples["drill_oversize"]
+            merits["turning_play"] = merits["pitch_clearance"] - now.taken
         if "engagement" in wanted:
-            merits["engagement"] = (samples["screw_major"] - core) * (1.0 / self.height)
-        tight = pressed = margin = np.zeros(0)
-        if wanted & {"strip_margin", "seating_force", "seal_margin", "weep"}:
-            tight = self.preload(samples)
+            merits["engagement"] = (samples["screw_major"] - now.core) * (1.0 / self.height)
         if "strip_margin" in wanted:
-            merits["strip_margin"] = self._strength(samples, core) / (
-                tight + spec.test_pressure * self.pushed_on
-            )
+            merits["strip_margin"] = self._strip_margin(screw, now)
+        pressed = margin = np.zeros(0)
         if wanted & {"seating_force", "seal_margin", "weep"}:
-            left = tight - spec.test_pressure * self.pushed_on
+            left = now.tight - spec.test_pressure * self.pushed_on
             merits["seating_force"] = left
             margin, pressed = self.seat(samples, left)
             merits["seal_margin"] = margin
@@ -240,25 +255,36 @@ class UnionModel:
             flags["crushed"] = pressed > crushing
         return Outcome({name: merits[name] for name in wanted}, flags)
 
-    def _strength(self, samples: Samples, core: Array) -> Array:
-        """Axial load at which the weaker of the two threads strips [N]."""
-        length = self.spec.engagement_length
-        screw = screw_shear_area(
-            nut_minor=core,
-            screw_pitch_diameter=samples["fitting thread"],
-            pitch=self.pitch,
-            half_angle=self.half_angle,
-            length=length,
-        )
+    def _work_out(self, samples: Samples) -> Circumstances:
+        core = self.spec.drill + samples["drill_oversize"]
+        tight = self.preload(samples)
+        each = SHEAR_SHARE / (tight + self.spec.test_pressure * self.pushed_on)
         nut = nut_shear_area(
             screw_major=samples["screw_major"],
             nut_pitch_diameter=samples["nut thread"],
             pitch=self.pitch,
             half_angle=self.half_angle,
-            length=length,
+            length=self.spec.engagement_length,
         )
-        weaker: Array = np.minimum(screw * samples[self._screw], nut * samples[self._nut])
-        return SHEAR_SHARE * weaker
+        return Circumstances(
+            core=core,
+            taken=lead_error_play(lead_error=samples["lead_error"], half_angle=self.half_angle),
+            tight=tight,
+            nut=nut * samples[self._nut] * each,
+            screw=samples[self._screw] * each,
+        )
+
+    def _strip_margin(self, screw_pitch_diameter: Array, now: Circumstances) -> Array:
+        """Axial load at which the weaker of the two threads strips, over the load [-]."""
+        margin = screw_shear_area(
+            nut_minor=now.core,
+            screw_pitch_diameter=screw_pitch_diameter,
+            pitch=self.pitch,
+            half_angle=self.half_angle,
+            length=self.spec.engagement_length,
+        )
+        margin *= now.screw
+        return np.minimum(margin, now.nut, out=margin)
 
     def _pipe(self, samples: Samples, wanted: set[str]) -> dict[str, Array]:
         wall = np.clip(samples["pipe_wall"], self.thinnest, self.thickest)
