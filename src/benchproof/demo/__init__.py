@@ -14,7 +14,14 @@ from pathlib import Path
 
 from benchproof.columns import page, wrapped
 
-FILES = ("piston.toml", "lathe.toml", "made_bore.toml", "made.toml", "drop.toml")
+FILES = (
+    "lathe.toml",
+    *("piston.toml", "made_bore.toml", "made.toml", "drop.toml"),
+    *("tyre.toml", "made_seat.toml", "made_tyre.toml", "growth.toml", "witness.toml"),
+    *("running.toml", "made_running.toml"),
+    *("cock.toml", "made_cock.toml", "bubble.toml", "drip.toml"),
+    *("union.toml", "made_union.toml", "hold.toml"),
+)
 
 
 @dataclass(frozen=True)
