@@ -10,7 +10,13 @@ from typing import Annotated, Literal, NoReturn
 
 from cyclopts import App, CycloptsError, Parameter
 
-from benchproof import __version__, book_commands, papers_commands, web_commands
+from benchproof import (
+    __version__,
+    book_commands,
+    injector_commands,
+    papers_commands,
+    web_commands,
+)
 from benchproof.book_commands.opening import BookFile, a_book_is_meant, opened
 from benchproof.exits import ANSWERED, BROKEN, NO_FIT, REFUSED
 from benchproof.exits import say as _print
@@ -270,6 +276,7 @@ def demo(*, into: Path | None = None) -> int:
 book_commands.register(app)
 web_commands.register(app)
 papers_commands.register(app)
+injector_commands.register(app)
 
 
 def _known(key: str, known: Collection[str], what: str, example: str) -> None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import io
 import re
+from functools import lru_cache
 from typing import Any
 
 from pypdf import PdfReader
 
 
+@lru_cache(maxsize=32)
 def opened(pdf: bytes) -> PdfReader:
     """The PDF, to look into."""
     return PdfReader(io.BytesIO(pdf))
@@ -16,9 +18,11 @@ def opened(pdf: bytes) -> PdfReader:
 
 def root(pdf: bytes) -> dict[str, Any]:
     """What the PDF says of itself as a whole."""
-    return dict(opened(pdf).trailer["/Root"].get_object())  # type: ignore[call-overload]
+    found: dict[str, Any] = dict(opened(pdf).trailer["/Root"].get_object())  # type: ignore[call-overload]
+    return found
 
 
+@lru_cache(maxsize=32)
 def words(pdf: bytes) -> str:
     """All text of a PDF on one line, page after page."""
     pages = (page.extract_text() for page in opened(pdf).pages)

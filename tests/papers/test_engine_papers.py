@@ -72,6 +72,7 @@ def test_every_drawn_dimension_is_found(demo: Book, cache: Cache, whole: bytes) 
 
 
 def test_contents_name_every_chapter_and_lead_to_it(whole: bytes) -> None:
+    contents = opened(whole).pages[1].extract_text()
     titles = [entry.title for entry in opened(whole).outline if not isinstance(entry, list)]
     for chapter in (
         "Leading dimensions",
@@ -83,7 +84,7 @@ def test_contents_name_every_chapter_and_lead_to_it(whole: bytes) -> None:
         "Sources of every figure",
     ):
         assert chapter in titles
-        assert chapter in opened(whole).pages[1].extract_text()
+        assert chapter in contents
 
 
 def test_nothing_changed_gives_the_same_bytes_with_and_without_what_was_kept(
@@ -116,6 +117,22 @@ def test_open_questions_say_what_is_in_trouble_and_what_only_service_settles(
     of_left = [told for of, told in data["questions"] if of == "left piston fit"]
     assert any(told.startswith("Odds ") for told in of_left)
     assert any("Only service can settle" in told for told in of_left)
+
+
+def test_a_test_of_pieces_cut_since_says_so(tmp_path: Path) -> None:
+    with make_demo(tmp_path / "demo.book") as book:
+        kept = Cache.beside(tmp_path / "demo.book")
+        before, _ = for_type(book, "Dunnock", cache=kept)
+        taken = {"cut": "again", "when": "2026-03-01"}
+        book.measure("left piston", "piston", "29.970 mm", taken=taken)
+        data, _ = for_type(book, "Dunnock", cache=kept)
+        kept.close()
+    of_left = [
+        [t["told"] for t in d["tests"] if t["of"] == "left piston fit"] for d in (before, data)
+    ]
+    assert of_left == [[""], ["Of the pieces as they were before."]]
+    told = [told for of, told in data["questions"] if of == "left piston fit"]
+    assert any("test again" in words for words in told)
 
 
 def test_inches_are_told_in_inches(demo: Book, cache: Cache) -> None:

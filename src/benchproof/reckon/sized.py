@@ -20,7 +20,9 @@ def sized(job: Job[Any], answer: Answer) -> dict[str, Sized]:
     one that its mate is cut to suit, has none: whatever it came out as is what counts.
     """
     found = {
-        feature.name: Sized(job.made[feature.name].size if feature.name in job.made else feature.aim)
+        feature.name: Sized(
+            job.made[feature.name].size if feature.name in job.made else feature.aim
+        )
         for feature in job.duty.features(job.spec)
     }
     best = answer.best

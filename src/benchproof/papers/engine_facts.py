@@ -1,0 +1,177 @@
+"""What a book knows of one engine, gathered for its file: duties judged, tests, sizes, sources.
+
+Whatever is reckoned is kept in the cache beside the book, so that a file that was set once is
+set again in no time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import asdict, dataclass
+from typing import Any, Final
+
+from benchproof.book.cache import Cache
+from benchproof.book.model import Book
+from benchproof.book.review import (
+    REVIEW_DRAWS,
+    THREADS,
+    Progress,
+    Verdict,
+    key_of,
+    result_of,
+    review,
+    still_stands,
+)
+from benchproof.book.roles import machine_of
+from benchproof.book.state import Binding, Tested, Thing
+from benchproof.drawing import Sized
+from benchproof.duties import load_duty
+from benchproof.papers.bench_sheet import showed
+from benchproof.quantities import System
+from benchproof.reckon.learning import ImpossibleReadings
+from benchproof.reckon.plan import Job, plan
+from benchproof.reckon.sized import sized
+from benchproof.specs import Understood
+
+IMPOSSIBLE: Final = "impossible"
+
+
+@dataclass(frozen=True)
+class DutyFacts:
+    """One duty of an engine: its job, its verdict, the sizes to draw, and its last bench test.
+
+    ``stands`` is the bench test that speaks of the pieces as they are; ``showed`` what it found,
+    as :func:`benchproof.papers.bench_sheet.showed` tells it, and None without such a test.
+    """
+
+    binding: Binding
+    understood: Understood[Any]
+    job: Job[Any]
+    verdict: Verdict
+    sizes: Mapping[str, Sized]
+    stands: Tested | None
+    showed: Mapping[str, Any] | None
+
+    @property
+    def features(self) -> Iterable[Any]:
+        """Features of the duty, in their order."""
+        return self.job.duty.features(self.job.spec)
+
+
+@dataclass(frozen=True)
+class EngineFacts:
+    """All of an engine: itself, its parts in their order, its duties, the worst first."""
+
+    engine: Thing
+    duties: tuple[DutyFacts, ...]
+
+
+def engine_facts(
+    book: Book,
+    engine: str,
+    *,
+    system: System = "metric",
+    cache: Cache | None = None,
+    progress: Progress | None = None,
+) -> EngineFacts:
+    """Judge every duty of an engine and look up what its file tells; two at a time.
+
+    ``progress`` is told how many steps are done, of how many, and what comes next.
+    """
+    owner = book.find("engine", engine)
+    verdicts = review(book, engine, cache=cache, progress=progress)
+    whole = len(verdicts)
+    bindings = book.state.bindings
+    read = {verdict.binding: book.understood(bindings[verdict.binding]) for verdict in verdicts}
+    jobs = {key: _job(book, bindings[key], understood) for key, understood in read.items()}
+    stands = {key: _stands(book, bindings[key]) for key in jobs}
+    wanted: dict[str, Callable[[], dict[str, Any]]] = {}
+    keys = {}
+    for key, job in jobs.items():
+        test = stands[key]
+        keys[key] = f"engine file {system} {key_of(job, test)}"
+        wanted.setdefault(keys[key], _question(job, test, system))
+    known = _answered(wanted, cache, progress, whole)
+    duties = []
+    for verdict in verdicts:
+        key = verdict.binding
+        found = known[keys[key]]
+        sizes = {name: Sized(*values) for name, values in found["sizes"].items()}
+        duties.append(
+            DutyFacts(
+                binding=bindings[key],
+                understood=read[key],
+                job=jobs[key],
+                verdict=verdict,
+                sizes=sizes,
+                stands=stands[key],
+                showed=found["showed"],
+            )
+        )
+    return EngineFacts(owner, tuple(duties))
+
+
+def _job(book: Book, binding: Binding, understood: Understood[Any]) -> Job[Any]:
+    """The job of a binding whose spec was read already: reading it takes a while."""
+    lathe = book.lathe_called(machine_of(book.state, binding))
+    return Job(load_duty(binding.duty), understood.spec, lathe, book.made(binding))
+
+
+def _stands(book: Book, binding: Binding) -> Tested | None:
+    tests = book.state.tests_of(binding.id)
+    return tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
+
+
+def _question(job: Job[Any], test: Tested | None, system: System) -> Callable[[], dict[str, Any]]:
+    return lambda: _reckoned(job, test, system)
+
+
+def _answered(
+    wanted: Mapping[str, Callable[[], dict[str, Any]]],
+    cache: Cache | None,
+    progress: Progress | None,
+    whole: int,
+) -> dict[str, dict[str, Any]]:
+    """Answers by key: from the cache, else reckoned, two at a time, and put in the cache."""
+    known = {}
+    for key in wanted:
+        kept = None if cache is None else cache.get(key)
+        if kept is not None and set(kept) == {"sizes", "showed"}:
+            known[key] = kept
+    fresh = [key for key in wanted if key not in known]
+    with ThreadPoolExecutor(THREADS) as pool:
+        answers = pool.map(lambda key: wanted[key](), fresh)
+        for done, (key, found) in enumerate(zip(fresh, answers, strict=True)):
+            if progress is not None:
+                progress(min(done, whole), whole, "sizes for the drawings")
+            known[key] = found
+            if cache is not None:
+                cache.put(key, found)
+    return known
+
+
+def _reckoned(job: Job[Any], test: Tested | None, system: System) -> dict[str, Any]:
+    if test is None:
+        cut_last = next(f for f in job.duty.features(job.spec) if f.cut_last)
+        if cut_last.name in job.made:
+            # Nothing is left to aim for: what was made is what is drawn.
+            sizes = {
+                f.name: Sized(job.made[f.name].size if f.name in job.made else f.aim)
+                for f in job.duty.features(job.spec)
+            }
+        else:
+            sizes = sized(job, plan(job, draws=REVIEW_DRAWS, brief=True))
+        return _plain(sizes, None)
+    try:
+        found = result_of(job, test, brief=True)
+    except ImpossibleReadings as impossible:
+        return _plain({}, {IMPOSSIBLE: str(impossible)})
+    return _plain(sized(job, found.answer), showed(found, system))
+
+
+def _plain(sizes: Mapping[str, Sized], told: dict[str, Any] | None) -> dict[str, Any]:
+    return {
+        "sizes": {name: list(asdict(size).values()) for name, size in sizes.items()},
+        "showed": told,
+    }
