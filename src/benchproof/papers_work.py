@@ -11,8 +11,8 @@ from typing import Any
 from benchproof.bench_tests import BENCH_TESTS, load_bench_test
 from benchproof.book.errors import Conflict
 from benchproof.book.model import Book
-from benchproof.book.review import result_of, still_stands
-from benchproof.book.state import Binding, Tested
+from benchproof.book.review import result_of, standing_test
+from benchproof.book.state import Binding
 from benchproof.drawing.views import Projection
 from benchproof.duties import DUTIES
 from benchproof.job_files import read_job, read_record
@@ -108,12 +108,6 @@ def bindings_named(book: Book, name: str) -> list[Binding]:
     if ids:
         raise Conflict(f"no duty is given for {name!r} yet: benchproof give --help")
     return [book.binding(name)]  # refuses with what comes near
-
-
-def standing_test(book: Book, binding: Binding) -> Tested | None:
-    """The last bench test of a duty, where it speaks of the pieces as they are."""
-    tests = book.state.tests_of(binding.id)
-    return tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
 
 
 def about_binding(book: Book, binding: Binding, address: str | None) -> About:

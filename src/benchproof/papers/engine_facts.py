@@ -21,7 +21,7 @@ from benchproof.book.review import (
     key_of,
     result_of,
     review,
-    still_stands,
+    standing_test,
 )
 from benchproof.book.roles import machine_of
 from benchproof.book.state import Binding, Tested, Thing
@@ -85,7 +85,7 @@ def engine_facts(
     bindings = book.state.bindings
     read = {verdict.binding: book.understood(bindings[verdict.binding]) for verdict in verdicts}
     jobs = {key: _job(book, bindings[key], understood) for key, understood in read.items()}
-    stands = {key: _stands(book, bindings[key]) for key in jobs}
+    stands = {key: standing_test(book, bindings[key]) for key in jobs}
     wanted: dict[str, Callable[[], dict[str, Any]]] = {}
     keys = {}
     for key, job in jobs.items():
@@ -116,11 +116,6 @@ def _job(book: Book, binding: Binding, understood: Understood[Any]) -> Job[Any]:
     """The job of a binding whose spec was read already: reading it takes a while."""
     lathe = book.lathe_called(machine_of(book.state, binding))
     return Job(load_duty(binding.duty), understood.spec, lathe, book.made(binding))
-
-
-def _stands(book: Book, binding: Binding) -> Tested | None:
-    tests = book.state.tests_of(binding.id)
-    return tests[-1] if tests and still_stands(book, binding, tests[-1]) else None
 
 
 def _question(job: Job[Any], test: Tested | None, system: System) -> Callable[[], dict[str, Any]]:

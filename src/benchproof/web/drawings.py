@@ -10,7 +10,7 @@ from benchproof.quantities import System
 from benchproof.reckon.answer import Answer
 from benchproof.reckon.plan import Job
 
-DOUBTFUL = 0.5  # odds below which a drawing says that they are poor
+DOUBTFUL = 0.9  # odds below which a drawing says that they are poor
 
 
 def has_drawing(duty: Duty[Any]) -> bool:
