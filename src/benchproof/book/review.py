@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from benchproof.bench_tests import load_bench_test
@@ -57,6 +58,7 @@ class Verdict:
 
 
 Progress = Callable[[int, int, str], None]
+Noted = Callable[[str, Answer | Result], None]
 
 
 def review(
@@ -65,10 +67,12 @@ def review(
     *,
     cache: Cache | None = None,
     progress: Progress | None = None,
+    noted: Noted | None = None,
 ) -> list[Verdict]:
     """Judge every duty of an engine, or of all; those that hold it back most come first.
 
-    ``progress`` is told how many are done, of how many, and which is next.
+    ``progress`` is told how many are done, of how many, and which is next. ``noted`` is handed
+    every answer or result that had to be reckoned, with its key, from any thread.
     """
     owner = None if engine is None else book.find("engine", engine).id
     wanted = [b for b in book.state.bindings.values() if owner in {None, b.engine}]
@@ -81,8 +85,13 @@ def review(
     # Left and right are often alike: each question is reckoned once, two at a time.
     fresh = {q.key: q for q in questions.values() if q.key not in known}
     done = len(wanted) - len(fresh)
+
+    def reckoned(question: _Question) -> dict[str, Any]:
+        note = _forget if noted is None else partial(noted, question.key)
+        return _reckon(question.job, question.test, note)
+
     with ThreadPoolExecutor(THREADS) as pool:
-        answers = pool.map(lambda q: _reckon(q.job, q.test), fresh.values())
+        answers = pool.map(reckoned, fresh.values())
         for question, kept in zip(fresh.values(), answers, strict=True):
             if progress is not None:
                 progress(done, len(wanted), question.name)
@@ -200,9 +209,16 @@ def fingerprint(standing: Standing) -> list[object]:
     return [standing.parts, digest]
 
 
-def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
+def _forget(_: Answer | Result) -> None:
+    pass
+
+
+def _reckon(
+    job: Job[Any], test: Tested | None, note: Callable[[Answer | Result], None]
+) -> dict[str, Any]:
     if test is None:
         answer = plan(job, draws=REVIEW_DRAWS, brief=True)
+        note(answer)
         state = MADE if answer.already_cut else PLANNED
         return _kept(
             state,
@@ -224,6 +240,7 @@ def _reckon(job: Job[Any], test: Tested | None) -> dict[str, Any]:
             "do_next": _in_both(lambda _: repeat),
             "known_from": f"the {test.test}",
         }
+    note(found)
     if found.contradicted or found.spoilt:
         repeat = f"repeat the {test.test}: as it was done it proves nothing"
         return _kept(IN_TROUBLE, found.answer, lambda _: repeat)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass
+from functools import partial
 from typing import Any, Final
 
 from benchproof.book.cache import Cache
@@ -29,8 +30,10 @@ from benchproof.drawing import Sized
 from benchproof.duties import load_duty
 from benchproof.papers.bench_sheet import showed
 from benchproof.quantities import System
+from benchproof.reckon.answer import Answer
 from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, plan
+from benchproof.reckon.result import Result
 from benchproof.reckon.sized import sized
 from benchproof.specs import Understood
 
@@ -80,7 +83,8 @@ def engine_facts(
     ``progress`` is told how many steps are done, of how many, and what comes next.
     """
     owner = book.find("engine", engine)
-    verdicts = review(book, engine, cache=cache, progress=progress)
+    seen: dict[str, Answer | Result] = {}
+    verdicts = review(book, engine, cache=cache, progress=progress, noted=seen.__setitem__)
     whole = len(verdicts)
     bindings = book.state.bindings
     read = {verdict.binding: book.understood(bindings[verdict.binding]) for verdict in verdicts}
@@ -90,8 +94,9 @@ def engine_facts(
     keys = {}
     for key, job in jobs.items():
         test = stands[key]
-        keys[key] = f"engine file {system} {key_of(job, test)}"
-        wanted.setdefault(keys[key], _question(job, test, system))
+        asked = key_of(job, test)
+        keys[key] = f"engine file {system} {asked}"
+        wanted.setdefault(keys[key], partial(_reckoned, job, test, system, seen.get(asked)))
     known = _answered(wanted, cache, progress, whole)
     duties = []
     for verdict in verdicts:
@@ -118,10 +123,6 @@ def _job(book: Book, binding: Binding, understood: Understood[Any]) -> Job[Any]:
     return Job(load_duty(binding.duty), understood.spec, lathe, book.made(binding))
 
 
-def _question(job: Job[Any], test: Tested | None, system: System) -> Callable[[], dict[str, Any]]:
-    return lambda: _reckoned(job, test, system)
-
-
 def _answered(
     wanted: Mapping[str, Callable[[], dict[str, Any]]],
     cache: Cache | None,
@@ -146,7 +147,12 @@ def _answered(
     return known
 
 
-def _reckoned(job: Job[Any], test: Tested | None, system: System) -> dict[str, Any]:
+def _reckoned(
+    job: Job[Any], test: Tested | None, system: System, seen: Answer | Result | None
+) -> dict[str, Any]:
+    """Sizes to draw and what a test showed; ``seen`` is what the review has just reckoned of it."""
+    if isinstance(seen, Result):
+        return _plain(sized(job, seen.answer), showed(seen, system))
     if test is None:
         cut_last = next(f for f in job.duty.features(job.spec) if f.cut_last)
         if cut_last.name in job.made:
@@ -156,7 +162,7 @@ def _reckoned(job: Job[Any], test: Tested | None, system: System) -> dict[str, A
                 for f in job.duty.features(job.spec)
             }
         else:
-            sizes = sized(job, plan(job, draws=REVIEW_DRAWS, brief=True))
+            sizes = sized(job, seen or plan(job, draws=REVIEW_DRAWS, brief=True))
         return _plain(sizes, None)
     try:
         found = result_of(job, test, brief=True)
