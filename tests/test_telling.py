@@ -207,7 +207,16 @@ def tested(planned: Answer) -> Result:
         title="Drop test on plate glass",
         measured=[gap, conductance, replace(share, name="other")],
         before=[before, conductance],
-        forecasts=[Forecast("steam_share", "steam past the piston", share, share, share, share)],
+        forecasts=[
+            Forecast(
+                "steam_share",
+                "steam past the piston",
+                replace(share, p5=0.012),
+                share,
+                replace(share, p95=0.05),
+                share,
+            )
+        ],
         held={"piston_lead": "how much hotter the piston runs"},
         readings=1,
         residuals=[0.1],
@@ -251,6 +260,24 @@ def test_a_result_not_to_act_on_says_so_first(
     first = tell_result(odd).splitlines()[2]
     assert first.startswith("  Do not cut by this: ")
     assert said in first
+
+
+def test_what_was_seen_at_the_part_stands_before_any_odds(tested: Result) -> None:
+    seen = Flagged("moved", "Take the engine out of use.", weight="stop")
+    lines = tell_result(replace(tested, answer=replace(tested.answer, flags=[seen]))).splitlines()
+    assert lines[2] == "  Take the engine out of use."
+    assert lines[3] == "  No odds outweigh that. Were it not so:"
+    assert lines[4] == "  It could stay as it is."
+
+
+def test_where_no_size_does_it_nothing_is_told_to_be_cut(planned: Answer) -> None:
+    none = Odds(0.0, 0.0, 1.0, 4096)
+    window = replace(planned.window, lower=None, upper=None, reason="it would bind")
+    hopeless = replace(planned, best=replace(planned.best, odds=none), window=window)
+    text = tell_plan(hopeless)
+    assert "cut nothing yet" in words(text)
+    assert "WHY NOT" in text
+    assert "ORDER OF WORK" not in text
 
 
 def test_cases_in_a_hundred() -> None:

@@ -74,14 +74,27 @@ def refusal(error: SpecError) -> str:
     lines = [f"Refused{where}, nothing was {undone}:"]
     for problem in error.problems:
         # A label is the field's name in words: said twice it only looks like two things.
-        plain = problem.label == problem.field
-        name = problem.label if plain else f"{problem.label} [{problem.field}]"
-        given = problem.given
+        name = _named(problem)
+        # What is no text and no number has no words of its own: only its file shows it.
+        given = "" if problem.given.startswith("a value of type") else problem.given
         told = f" (given: {given})" if given and given not in problem.message else ""
         lines += _filled(f"- {name}: {problem.message}{told}", "  ")
         if problem.example:
             lines += _filled(f"  try: {problem.example}", "       ")
     return "\n".join(lines) + "\n"
+
+
+def _named(problem: Problem) -> str:
+    """A field as its file has it; the readings of a list are counted from one, as people do."""
+    path, field = problem.field.split("."), problem.field
+    places = [place for place, step in enumerate(path) if step.isdecimal()]
+    if not places:
+        return problem.label if problem.label == field else f"{problem.label} [{field}]"
+    at = places[-1]
+    own = ".".join(path[at + 1 :])
+    row = f"{' '.join(path[:at])} {int(path[at]) + 1}: "
+    label = problem.label if problem.label.startswith(row) else f"{row}{problem.label}"
+    return f"{label} [{own}]" if own and label != f"{row}{own}" else label
 
 
 def book_refusal(words: str) -> str:

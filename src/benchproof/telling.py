@@ -24,6 +24,7 @@ _MANY_CAUSES: Final = 6
 _WORTH_TELLING, _WORTH_A_CUT = 0.002, 0.02  # odds gained
 _LIKELY: Final = 0.5
 _BESIDE: Final = 3  # lines of a forecast where service changes nothing
+_HARDLY: Final = 1e-4  # odds told as none of a hundred
 
 
 def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = False) -> str:
@@ -36,11 +37,18 @@ def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = 
             *section("WHAT IT BEARS", _window(answer, system)),
             *section(_worth_title(answer, system), _merits(answer.merits, system)),
             *section("WHAT SPOILS IT", _causes(answer)),
-            *section("ORDER OF WORK", _work(answer, system)),
+            *section("ORDER OF WORK", [] if _hopeless(answer) else _work(answer, system)),
             *section("MIND", _minds(answer)),
             *section("RESTS ON", _rests(answer, all_sources)),
         ]
     )
+
+
+def _hopeless(answer: Answer) -> bool:
+    """Whether no size at all does it, so that there is nothing to cut."""
+    odds = answer.best.odds
+    nothing = odds.right < _HARDLY and odds.correctable < _HARDLY
+    return answer.window.lower is None and nothing and not answer.already_cut
 
 
 def tell_result(result: Result, system: System = "metric", *, all_sources: bool = False) -> str:
@@ -90,6 +98,11 @@ def _value(value: float, answer: Answer, system: System) -> str:
 def what_to_cut(answer: Answer, system: System) -> list[str]:
     """What to cut, the odds, and how to go about it: a sentence or two in each paragraph."""
     best = answer.best
+    if _hopeless(answer):
+        return [
+            f"No window: {answer.no_window_advice}. {sentence(answer.window.reason)}",
+            f"No size of the {best.label} does it: cut nothing yet, change what is told to fail.",
+        ]
     if answer.window.lower is None:
         return [
             f"No window: {answer.no_window_advice}. {sentence(answer.window.reason)}",
@@ -157,6 +170,8 @@ def _count(number: float, step: str) -> str:
 
 def beware(result: Result) -> list[str]:
     """Say at the top what makes a result unfit to act on."""
+    if result.stop:
+        return [result.stop, "No odds outweigh that. Were it not so:"]
     if result.contradicted:
         return [
             "Do not cut by this: the readings contradict each other, or what was known before. "
@@ -174,7 +189,7 @@ def as_it_stands(answer: Answer, system: System) -> list[str]:
     """What to do with a finished piece, and its odds: a sentence or two in each paragraph."""
     now, then = answer.best.odds, answer.likeliest
     if now.right >= answer.level:
-        advice = "Leave it as it is."
+        advice = "It could stay as it is." if _in_doubt(answer) else "Leave it as it is."
     elif then.odds.right > now.right + _WORTH_A_CUT and then.offset != 0.0:
         taken = show(abs(then.offset), answer.best.kind, system=system)
         across = ", on diameter," if "diametral" in (answer.value_label or "") else ""
@@ -194,6 +209,14 @@ def as_it_stands(answer: Answer, system: System) -> list[str]:
         f"Odds in 100: {right} that it meets every need, {correctable} still correctable, "
         f"{lost} lost ({answer.known_from}).",
     ]
+
+
+def _in_doubt(answer: Answer) -> bool:
+    """Whether a test's own flags forbid to act on what it showed."""
+    return any(
+        flag.weight in {"spoilt", "stop"} or flag.name in {"contradicts", "bends belief"}
+        for flag in answer.flags
+    )
 
 
 def _window(answer: Answer, system: System) -> list[str]:
@@ -237,6 +260,9 @@ def _plain_reason(plain: PlainWindow, kind: Kind, system: System) -> str:
 def _worth_title(answer: Answer, system: System) -> str:
     if answer.already_cut:
         return "AS IT STANDS"
+    if _hopeless(answer):
+        size = size_text(answer.best.size, answer.best.kind, system)
+        return f"WHY NOT: AS IF CUT TO {size}"
     return f"HOW WELL IT WORKS, CUT TO {size_text(answer.best.size, answer.best.kind, system)}"
 
 

@@ -16,6 +16,7 @@ from benchproof.book.records import Entry, Record
 from benchproof.book.review import Verdict, holds_back, result_of, review
 from benchproof.book.store import Store
 from benchproof.duties import load_duty
+from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, plan
 from benchproof.reckon.result import bench_result
 from benchproof.tables import materials
@@ -324,3 +325,32 @@ def test_a_brief_answer_is_the_full_one_cut_short(demo: Book) -> None:
     tenth = 0.1 * (upper - lower)
     assert brief.window.lower == pytest.approx(lower, abs=tenth)
     assert brief.window.upper == pytest.approx(upper, abs=tenth)
+
+
+def test_a_tyre_that_has_turned_comes_first_and_without_odds(
+    demo: Book, few_draws: None, tmp_path: Path
+) -> None:
+    with copied(demo, tmp_path / "turned.book") as book:
+        runs = {"runs": "10", "torque": "3 ± 1 N m", "tyre_lead": "0 to 10 K", "moved": "yes"}
+        book.test("leading left tyre fit", "witness-mark", {"reading": [runs]}, when="2026-03-01")
+        first = review(book)[0]
+    assert (first.name, first.state, first.lost) == ("leading left tyre fit", "in trouble", 1.0)
+    assert first.do_next["metric"].startswith("the mark has moved: take the engine out of use")
+
+
+def test_readings_that_fit_no_part_are_in_trouble(
+    demo: Book, few_draws: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def impossible(*_: object, **__: object) -> None:
+        raise ImpossibleReadings
+
+    monkeypatch.setattr("benchproof.book.review.result_of", impossible)
+    told = {v.name: v for v in review(demo)}
+    assert told[PAIR].state == "in trouble"
+    assert told[PAIR].do_next["metric"].startswith("repeat the drop-test")
+
+
+def test_a_tyre_that_is_on_is_not_bored_any_more(demo: Book, few_draws: None) -> None:
+    told = {v.name: v for v in review(demo)}["leading left tyre fit"]
+    assert told.correctable == 0.0
+    assert told.do_next["metric"] == "leave it as it is"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 
 from benchproof.book.evidence import instrument_u, witnesses
 from benchproof.book.model import Book
+from benchproof.book.questions import unlikely
 from benchproof.book.review import review, to_make_again
 from benchproof.book.temperatures import at_twenty
 from benchproof.specs import SpecError
@@ -162,3 +164,9 @@ def test_a_scrapped_piece_is_to_be_made_again_and_the_new_one_counts(two: Book) 
     assert to_make_again(two, bound) == []
     turned = [w.deviation for w in witnesses(two.state) if w.process == "turn"]
     assert sorted(turned) == pytest.approx([-24e-6, 1e-6], abs=1e-9)
+
+
+def test_a_day_still_to_come_is_questioned(book: Book) -> None:
+    piece, body = book.read_size("piston", "piston", "29.98 mm", taken={"when": "2099-01-01"})
+    assert unlikely(book, piece, body) == ["2099-01-01 is still to come"]
+    assert unlikely(book, piece, body, today=date(2099, 1, 2)) == []

@@ -25,7 +25,7 @@ Array: TypeAlias = NDArray[np.float64]
 # Flow over that of a centred piston, however it lies: about 0.5 cocked, 2.5 on one wall. A little
 # room beyond keeps a piston that lies on the wall off the very edge of what is believed.
 LAY = Uniform(0.5, 2.6)
-Weight = Literal["note", "doubt", "spoilt"]
+Weight = Literal["note", "doubt", "spoilt", "stop"]
 RecordT = TypeVar("RecordT", bound=Spec)
 
 
@@ -43,7 +43,8 @@ class Figure:
 class Flag:
     """Something seen in the readings that the builder should know, and what to do about it.
 
-    A note changes nothing; a doubt weakens the result; a spoilt test proves nothing.
+    A note changes nothing; a doubt weakens the result; a spoilt test proves nothing. Stop is
+    what was seen with one's own eyes and outweighs any odds: its words say what to do at once.
     """
 
     name: str
@@ -71,7 +72,8 @@ class BenchTest(ABC, Generic[RecordT]):
     """A test of the function, done on the bench.
 
     ``serves`` names duties. ``record_type`` is a Spec of the set-up's conditions that holds the
-    readings, each a Spec of its own, in a tuple under ``reading``.
+    readings, each a Spec of its own, in a tuple under ``reading``. ``assembled``: the test is done
+    on parts joined for good, so that nothing more can be cut off them.
     """
 
     key: str
@@ -81,6 +83,7 @@ class BenchTest(ABC, Generic[RecordT]):
     record_type: type[RecordT]
     theory: str
     sources: tuple[str, ...]
+    assembled: bool = False
 
     @abstractmethod
     def procedure(self, spec: Any) -> Sequence[str]:

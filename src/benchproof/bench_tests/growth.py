@@ -23,6 +23,8 @@ from benchproof.specs import FieldError, Length, Spec, TemperatureDifference
 from benchproof.spread import Normal
 
 RINGS_KNOWN: Final = 0.03  # one standard deviation of the true growth over that of plain rings
+LEAST_OUTSIDE: Final = 0.95  # of the tread planned: smaller, it is another tyre
+MOST_OUTSIDE: Final = 1.25  # of the tread planned: larger, it is another tyre
 _FEW: Final = 3
 
 
@@ -132,6 +134,7 @@ class Growth(BenchTest[GrowthRecord]):
     title = "Growth of the tyre"
     summary = "How much the outside grew in shrinking tells the interference that is really there."
     serves = ("tyre-fit",)
+    assembled = True
     record_type = GrowthRecord
     theory = (
         "Thick rings: a stretched tyre grows outside as its mean hoop stress over its stiffness. "
@@ -196,14 +199,29 @@ class Growth(BenchTest[GrowthRecord]):
                     f"The outside was {show(min(before), LENGTH)} before shrinking and "
                     f"{show(spec.tread, LENGTH)} is planned for the finished tread: is it this "
                     "tyre, and was it measured before the tread was finished?",
+                    "spoilt"
+                    if min(before) < LEAST_OUTSIDE * spec.tread
+                    or max(before) > MOST_OUTSIDE * spec.tread
+                    else "doubt",
                 )
             )
-        if max(grown) <= 2.0 * doubt:
+        if max(grown) < -2.0 * doubt:
+            found.append(
+                Flag(
+                    "did not grow",
+                    "The outside is smaller after shrinking than before, which no tyre does: were "
+                    "before and after swapped, or was it not cold the first time? Do not run it "
+                    "before that is settled.",
+                    "stop",
+                )
+            )
+        elif max(grown) <= 2.0 * doubt:
             found.append(
                 Flag(
                     "did not grow",
                     "The outside did not grow beyond doubt: there is hardly any grip, or the "
                     "marks were not the same. Do not run it; a light tap should ring, not clack.",
+                    "stop",
                 )
             )
         if max(grown) - min(grown) > 6.0 * doubt:

@@ -309,6 +309,15 @@ class PressureHold(BenchTest[PressureHoldRecord]):
                     "going there, and look for parts that have taken a set.",
                 )
             )
+        elif max(run.start_pressure for run in runs) < 0.95 * spec.test_pressure:
+            wanted = show(spec.test_pressure, GAUGE_PRESSURE)
+            found.append(
+                Flag(
+                    "short of test pressure",
+                    f"The gauge never stood at the test pressure of the spec, {wanted}: this is "
+                    "no test at that pressure. Pump it up to there and hold it again.",
+                )
+            )
         if all(run.drops in {None, 0} and run.end_pressure >= run.start_pressure for run in runs):
             longest = max(run.time for run in runs)
             found.append(

@@ -62,6 +62,7 @@ class Together(BenchTest[Any]):
         self.title = " and ".join([first.title, *(other.title.lower() for other in others)])
         self.serves = first.serves
         self.record_type = first.record_type
+        self.assembled = any(test.assembled for test in tests)
         self.theory = " ".join(test.theory for test in tests)
         self.sources = tuple(dict.fromkeys(source for test in tests for source in test.sources))
 

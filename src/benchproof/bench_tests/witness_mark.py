@@ -147,6 +147,7 @@ class WitnessMark(BenchTest[WitnessRecord]):
     title = "Witness mark after runs"
     summary = "A line across tyre and rim shows whether the tyre has turned on its wheel."
     serves = ("tyre-fit",)
+    assembled = True
     record_type = WitnessRecord
     theory = (
         "The mark stays when the grip, less what heat took, is above the worst torque of every "
@@ -197,6 +198,7 @@ class WitnessMark(BenchTest[WitnessRecord]):
                     "The mark has moved: take the engine out of use, take the tyre off and "
                     "measure seat and bore. What is told here is how it came about, not a leave "
                     "to run.",
+                    "stop",
                 )
             )
         else:

@@ -418,16 +418,21 @@ class Book:
 
     def attach(self, subject: str, path: Path, note: str = "") -> Record:
         """Keep a photograph or document about anything in the book."""
-        data = path.read_bytes()
-        media, _ = mimetypes.guess_type(path.name)
+        return self.attach_data(subject, path.name, path.read_bytes(), note)
+
+    def attach_data(
+        self, subject: str, name: str, data: bytes, note: str = "", *, key: str = ""
+    ) -> Record:
+        """Keep what stands in a file of this name, as :meth:`attach` does."""
+        media, _ = mimetypes.guess_type(name)
         body = {
-            "name": path.name,
+            "name": name,
             "media": media or "application/octet-stream",
             "sha256": hashlib.sha256(data).hexdigest(),
             "bytes": len(data),
             "note": note,
         }
-        return self._add(Entry("attachment", body, subject, None, self.who), [data])
+        return self._add(Entry("attachment", body, subject, None, self.who, id=key), [data])
 
     def made(self, binding: Binding) -> dict[str, Made]:
         """The latest size of every role that is made and measured, and not scrapped since."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from math import hypot
 from typing import Any, Final
 
@@ -22,13 +23,16 @@ def unlikely(
     *,
     instead_of: str | None = None,
     system: System = "metric",
+    today: date | None = None,
 ) -> list[str]:
     """What is odd about a size as :meth:`Book.read_size` read it; nothing when it is likely.
 
     A size is odd when it lies more than a millimetre from its aim (else from the size before, else
     from what is drawn), or more than six spreads of what the lathe has shown from its aim. The
-    record it stands ``instead_of`` is left out.
+    record it stands ``instead_of`` is left out. A day that is still to come is odd, too.
     """
+    if str(body["when"]) > (today or date.today()).isoformat():
+        return [f"{body['when']} is still to come"]
     feature, value, aim = body["feature"], float(body["value"]), body["aim"]
     role = book.role_of(piece, feature)
     if role is not None and role.feature.kind is not LENGTH:

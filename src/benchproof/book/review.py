@@ -28,7 +28,7 @@ from benchproof.reckon.joint import Made
 from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, plan, versions
 from benchproof.reckon.result import Result, bench_result, judges_alike
-from benchproof.specs import spread_from_json
+from benchproof.specs import SpecError, spread_from_json
 from benchproof.workshop.standing import Standing
 
 REVIEW_DRAWS = 8192
@@ -76,7 +76,13 @@ def review(
     """
     owner = None if engine is None else book.find("engine", engine).id
     wanted = [b for b in book.state.bindings.values() if owner in {None, b.engine}]
-    questions = {b.id: _question(book, b) for b in wanted}
+    questions: dict[str, _Question] = {}
+    broken: dict[str, dict[str, Any]] = {}
+    for each in wanted:
+        try:
+            questions[each.id] = _question(book, each)
+        except SpecError as refused:  # one that cannot be read must not hide the others
+            broken[each.id] = _unreadable(refused)
     known = {}
     for question in questions.values():
         kept = None if cache is None else cache.get(question.key)
@@ -101,8 +107,25 @@ def review(
             done += 1
     if progress is not None:
         progress(len(wanted), len(wanted), "")
-    found = [_verdict(book, b, known[questions[b.id].key]) for b in wanted]
+    found = [
+        _verdict(book, b, broken[b.id] if b.id in broken else known[questions[b.id].key])
+        for b in wanted
+    ]
     return sorted(found, key=lambda verdict: (-verdict.trouble, verdict.name))
+
+
+def _unreadable(refused: SpecError) -> dict[str, Any]:
+    """What is said of a duty whose spec was refused: a table or a field was changed since."""
+    told = "; ".join(f"{problem.label} {problem.message}" for problem in refused.problems[:3])
+    words = f"mend its spec, which cannot be read: {told}"
+    return {
+        "state": IN_TROUBLE,
+        "right": 0.0,
+        "correctable": 0.0,
+        "lost": 0.0,
+        "do_next": {"metric": words, "inch": words},
+        "known_from": "nothing: its spec cannot be read",
+    }
 
 
 def _verdict(book: Book, binding: Binding, kept: Mapping[str, Any]) -> Verdict:
@@ -229,20 +252,15 @@ def _reckon(
                 else _next_to_make(answer, job, system)
             ),
         )
+    repeat = f"repeat the {test.test}: as it was done it proves nothing"
     try:
         found = result_of(job, test, brief=True)
     except ImpossibleReadings:
-        return {
-            "state": IN_TROUBLE,
-            "right": 0.0,
-            "correctable": 0.0,
-            "lost": 1.0,
-            "do_next": _in_both(lambda _: repeat),
-            "known_from": f"the {test.test}",
-        }
+        return _without_odds(repeat, f"the {test.test}")
     note(found)
+    if found.stop:
+        return _without_odds(found.stop[:1].lower() + found.stop[1:], f"the {test.test}")
     if found.contradicted or found.spoilt:
-        repeat = f"repeat the {test.test}: as it was done it proves nothing"
         return _kept(IN_TROUBLE, found.answer, lambda _: repeat)
     changed = (
         ""
@@ -252,6 +270,18 @@ def _reckon(
     return _kept(
         TESTED, found.answer, lambda system: _next_after_test(found.answer, system) + changed
     )
+
+
+def _without_odds(words: str, known_from: str) -> dict[str, Any]:
+    """In trouble, whatever the odds: counted as lost, so that it comes first."""
+    return {
+        "state": IN_TROUBLE,
+        "right": 0.0,
+        "correctable": 0.0,
+        "lost": 1.0,
+        "do_next": _in_both(lambda _: words),
+        "known_from": known_from,
+    }
 
 
 def _in_both(words: Callable[[System], str]) -> dict[System, str]:

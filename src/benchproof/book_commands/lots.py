@@ -230,6 +230,7 @@ def pair(
     limits = _clearances(least, most)
     if {holes.suffix.casefold(), shafts.suffix.casefold()} == {".toml"}:
         return _pair_plans(holes, shafts, limits, lathe, json=json, units=units)
+    from benchproof.book.errors import Conflict
     from benchproof.lot_sheets import read_measured
     from benchproof.reckon.lot_plain import plain_pairing
     from benchproof.reckon.pairing import any_of_measured, pair_measured
@@ -242,6 +243,8 @@ def pair(
         read_measured(path, u=doubt, prefix=what, column=column, decimal=decimal, unit=readings_in)
         for path, doubt, what in ((holes, u[0], "hole"), (shafts, u[1], "shaft"))
     )
+    if max(each.size for each in bores) < min(each.size for each in pins):
+        raise Conflict("every hole is smaller than every shaft: are the two files swapped?")
     found = pair_measured(
         bores,
         pins,

@@ -149,6 +149,9 @@ class Duty(ABC, Generic[SpecT]):
     ``value_label`` names that difference. ``stepwise`` says how such a fit is crept up on when no
     cut hits it outright.
     ``service_unknowns`` are those that only service can settle, never a bench test.
+    ``until_assembled`` are merits whose needs are behind once the parts are joined for good.
+    ``draws`` is how many samples an answer is reckoned with, and the most that any of its sweeps
+    takes: fewer where a sample costs much.
     """
 
     key: str
@@ -163,7 +166,9 @@ class Duty(ABC, Generic[SpecT]):
     value_label: str | None = None
     no_window_advice: str = "change the spec"
     service_unknowns: tuple[str, ...] = ()
+    until_assembled: tuple[str, ...] = ()
     stepwise: Stepwise | None = None
+    draws: int = 65_536
 
     @abstractmethod
     def features(self, spec: SpecT) -> Sequence[Feature]:

@@ -11,6 +11,7 @@ from pydantic import model_validator
 
 from benchproof.duties.matter import MaterialSpec
 from benchproof.physics.journal_bearing import LEAST_SLENDERNESS, MOST_SLENDERNESS
+from benchproof.quantities import LENGTH, show
 from benchproof.specs import (
     Area,
     Choice,
@@ -251,6 +252,8 @@ class RunningSpec(MaterialSpec):
             raise FieldError("wear_allowed", "must leave some of the play allowed for a new fit")
         if self.pressed:
             self._check_bush()
+        else:
+            self._check_no_bush()
         return self
 
     def _check_speed(self) -> None:
@@ -266,11 +269,18 @@ class RunningSpec(MaterialSpec):
             raise FieldError(other, f"{words}, and leave this out")
 
     def _check_oil(self) -> None:
-        for name in ("oil_at_40", "oil_at_100"):
-            if (self.oil == STATED) != (getattr(self, name) is not None):
+        for name, example in (("oil_at_40", "68"), ("oil_at_100", "8.7")):
+            given = getattr(self, name) is not None
+            if self.oil == STATED and not given:
                 raise FieldError(
                     name,
-                    "goes with the oil called stated, and only with it",
+                    "goes with an oil that is stated by its two figures: state both",
+                    example=example,
+                )
+            if given and self.oil != STATED:
+                raise FieldError(
+                    name,
+                    f"goes with the oil called stated, not with {self.oil}: leave it out",
                     example='oil = "stated"',
                 )
         if (self.oil_at_100 or 0.0) >= (self.oil_at_40 or 1.0):
@@ -282,22 +292,46 @@ class RunningSpec(MaterialSpec):
         if self.oil == DRY and limits.needs_oil:
             raise FieldError(
                 "oil",
-                f"{self.bearing_material} has no published limit without oil: oil it, or use one "
-                "that runs dry",
-                example="ptfe",
+                f"{self.bearing_material} has no published limit without oil: oil it, or take a "
+                "bearing that runs dry, such as ptfe",
+                example="ISO VG 68",
             )
         if material(self.journal_material).family in {"plastic", "packing", "white metal"}:
             raise FieldError(
                 "journal_material", "is too soft for a journal", example="silver steel"
             )
 
+    def _check_no_bush(self) -> None:
+        """Sizes of a bush nobody presses in would be left unread, and the builder not told."""
+        for name in ("bush_outside", "interference"):
+            if getattr(self, name) is not None:
+                raise FieldError(
+                    name,
+                    f"means nothing for a bearing that is {IN_HOUSING}: leave it out, or say "
+                    "what the bush is",
+                    example=f'bearing_is = "{REAMED_AFTER}"',
+                )
+
     def _check_bush(self) -> None:
         if self.bush_outside is None:
-            raise FieldError("bush_outside", "is wanted where a bush is pressed in")
+            raise FieldError(
+                "bush_outside",
+                "is wanted where a bush is pressed in",
+                example=self._likely_bush(),
+            )
         if self.housing_material is None:
-            raise FieldError("housing_material", "is wanted where a bush is pressed in")
+            raise FieldError(
+                "housing_material",
+                "is wanted where a bush is pressed in",
+                example="cast iron",
+            )
         if self.bush_outside <= 1.05 * self.diameter:
-            raise FieldError("bush_outside", "must leave a wall: over 1.05 times the diameter")
+            raise FieldError(
+                "bush_outside",
+                f"must leave a wall: over 1.05 times the diameter, "
+                f"{show(1.05 * self.diameter, LENGTH)}",
+                example=self._likely_bush(),
+            )
         if self.housing_round <= 1.05 * self.bush_outside:
             raise FieldError("housing_outside", "must leave a wall round the seat of the bush")
         most = _MOST_PRESS * self.bush_outside
@@ -305,6 +339,10 @@ class RunningSpec(MaterialSpec):
             raise FieldError(
                 "interference", f"must be at most {most * 1e6:.0f} µm on this seat: it would yield"
             )
+
+    def _likely_bush(self) -> str:
+        """What one might write for the outside of a bush: a wall of an eighth of the bore."""
+        return f"{1.25e3 * self.diameter:.3g} mm"
 
     @property
     def pressed(self) -> bool:

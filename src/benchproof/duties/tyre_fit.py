@@ -76,11 +76,12 @@ class TyreFit(Duty[TyreSpec]):
         "Full-size allowances: Jones, Turning and Boring, 1919",
         "Adhesion, side thrust, reach of each means of heating, passing of heat: judgement",
     )
+    until_assembled = ("drop_temperature",)
     window_of = (SEAT, BORE)
     value_label = "interference"
     no_window_advice = (
         "take a thicker tyre, a stronger steel or a less stiff rim, finer seats, or brake less: "
-        "keep the blocks off the tyre or let it cool"
+        "keep the blocks off the tyre or let it cool; where heat is what fails, find more of it"
     )
     service_unknowns = ("tyre_lead", "adhesion")
 

@@ -8,6 +8,7 @@ import numpy as np
 from pydantic import model_validator
 
 from benchproof.duties.matter import MaterialSpec
+from benchproof.quantities import LENGTH, TEMPERATURE, show
 from benchproof.specs import (
     Choice,
     Count,
@@ -283,19 +284,34 @@ class TyreSpec(MaterialSpec):
     def _fits_together(self) -> TyreSpec:
         if self.tread < 1.02 * self.seat:
             raise FieldError(
-                "tread", "must be at least 2 % over the seat: a thinner ring is a hoop, not a tyre"
+                "tread",
+                f"must be at least 2 % over the seat of {show(self.seat, LENGTH)}: a thinner ring "
+                "is a hoop, not a tyre",
+                example=show(1.12 * self.seat, LENGTH),
             )
         if self.flange_width > self.width:
-            raise FieldError("flange_width", "cannot be wider than the tyre")
+            raise FieldError(
+                "flange_width", f"cannot be wider than the tyre, {show(self.width, LENGTH)}"
+            )
         if self.tyre.family not in _OF_TYRES or self.tyre.yield_strength is None:
             raise FieldError(
-                "tyre_material", f"a shrunk tyre is of steel here, not of {self.tyre_material}"
+                "tyre_material",
+                f"a shrunk tyre is of steel here, not of {self.tyre_material}",
+                example="mild steel",
             )
         if self.wheel.family in {"plastic", "packing"} or "white metal" in self.wheel.key:
-            raise FieldError("wheel_material", f"{self.wheel_material} bears no shrunk tyre")
+            raise FieldError(
+                "wheel_material",
+                f"{self.wheel_material} bears no shrunk tyre: take an iron, a steel, or another "
+                "metal of some strength",
+                example="cast iron",
+            )
         self._check_rim()
         if self.highest_heat < self.room_temperature + 30.0:
-            raise FieldError("heat_limit", "must be at least 30 K over the room's")
+            least = show(self.room_temperature + 30.0, TEMPERATURE)
+            raise FieldError(
+                "heat_limit", f"must be at least {least}, 30 K over the room's", example="250 °C"
+            )
         return self
 
     def _check_rim(self) -> None:
@@ -310,23 +326,49 @@ class TyreSpec(MaterialSpec):
                  "hub_diameter", "spoke_bearing")  # fmt: skip
         for name in asked:
             if getattr(self, name) is None:
-                raise FieldError(name, f"must be stated for a wheel that is {self.wheel_is}")
+                words = f"must be stated for a wheel that is {self.wheel_is}"
+                if len(asked) > 1:
+                    words += f", which asks for {', '.join(asked)}"
+                raise FieldError(name, words, example=self._likely(name))
         optional = ("spoke_bearing",) if self.wheel_is == SPOKED else ()
         for name in every:
             if name not in (*asked, *optional) and getattr(self, name) is not None:
-                raise FieldError(name, f"means nothing for a wheel that is {self.wheel_is}")
+                raise FieldError(
+                    name, f"means nothing for a wheel that is {self.wheel_is}: leave it out"
+                )
         if self.rim_inside is not None and self.rim_inside > 0.98 * self.seat:
-            raise FieldError("rim_inside", "must leave a rim: at most 98 % of the seat")
+            raise FieldError(
+                "rim_inside",
+                f"must leave a rim: at most 98 % of the seat, {show(0.98 * self.seat, LENGTH)}",
+                example=self._likely("rim_inside"),
+            )
         if self.web_thickness is not None and self.web_thickness > self.width:
-            raise FieldError("web_thickness", "cannot be thicker than the tyre is wide")
+            raise FieldError(
+                "web_thickness",
+                f"cannot be thicker than the tyre is wide, {show(self.width, LENGTH)}",
+                example=self._likely("web_thickness"),
+            )
         if self.wheel_is == SPOKED:
             self._check_spokes()
+
+    def _likely(self, name: str) -> str:
+        """What one might write for a size of the wheel, in proportion to what is stated."""
+        if name == "spokes":
+            return "10"
+        of_seat = {"rim_inside": 0.86, "hub_diameter": 0.34, "spoke_width": 0.08}
+        size = of_seat[name] * self.seat if name in of_seat else 0.4 * self.width
+        return f"{1e3 * size:.3g} mm"
 
     def _check_spokes(self) -> None:
         assert self.hub_diameter is not None
         assert self.rim_inside is not None
         if self.hub_diameter > 0.95 * self.rim_inside:
-            raise FieldError("hub_diameter", "must leave room for spokes inside the rim")
+            raise FieldError(
+                "hub_diameter",
+                "must leave room for spokes inside the rim: at most 95 % of its inside, "
+                f"{show(0.95 * self.rim_inside, LENGTH)}",
+                example=self._likely("hub_diameter"),
+            )
         assert self.spokes is not None
         assert self.spoke_width is not None
         if self.spokes * self.spoke_width > 3.2 * self.rim_inside:

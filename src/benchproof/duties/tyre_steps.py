@@ -46,7 +46,10 @@ def tyre_steps(spec: TyreSpec, sizes: Mapping[str, float], system: System) -> Se
         "Set the wheel level on firebrick, cold, seat up. Try the drop with gloves on and the "
         "tyre cold: everything within reach, and no second thoughts.",
         f"{_heat_it(spec)} to about {heat}. It goes on at {hot}: a plug or a rod of "
-        f"{say(gauge_size, LENGTH)} must then pass its bore.",
+        f"{say(gauge_size, LENGTH)} must then pass its bore."
+        if wanted <= spec.highest_heat
+        else f"Do not heat it yet: it would go on only at {hot}, and you make it no hotter than "
+        f"{heat}. Bore it larger, or find more heat.",
         "Drop it on level and press it home against the shoulder in one move. If it hangs, knock "
         "it off at once, while it is still open; never hammer it down.",
         "Let it cool in still air, no water, no oil, no draught. Hold it down until it grips.",

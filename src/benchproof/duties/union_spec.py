@@ -84,11 +84,17 @@ class UnionSpec(UnionFields):
     @model_validator(mode="after")
     def _is_tightened(self) -> UnionSpec:
         by_spanner = self.spanner_length is not None and self.hand_force is not None
-        if (self.torque is None) == (not by_spanner):
+        if self.torque is None and not by_spanner:
             raise FieldError(
                 "torque",
                 "state the torque, or else both the length of the spanner and the hand's force",
                 example="2.5 ± 0.5 N·m",
+            )
+        if self.torque is not None and by_spanner:
+            raise FieldError(
+                "torque",
+                "state the torque, or else both the length of the spanner and the hand's force: "
+                "not all three",
             )
         try:
             engagement(self.size, drill=self.drill)

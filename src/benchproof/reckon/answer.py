@@ -147,14 +147,14 @@ def range_of(name: str, label: str, kind: Kind, values: Array) -> Range:
 
 
 def judge(
-    duty: Duty[Any], spec: Any, model: ForwardModel, samples: Samples
+    duty: Duty[Any], needs: Sequence[Need], model: ForwardModel, samples: Samples
 ) -> tuple[list[MeritRange], list[Flagged]]:
     """Merits against needs, and the flags that enough draws raise."""
     outcome = model.perform(samples)
-    needs = {need.merit: need for need in duty.needs(spec)}
+    by_merit = {need.merit: need for need in needs}
     merits = []
     for figure in ranges(duty.merits, outcome.merits):
-        need = needs.get(figure.name)
+        need = by_merit.get(figure.name)
         met = float(need.met(outcome.merits[figure.name]).mean()) if need else None
         merits.append(MeritRange(figure, need, met))
     flags = [

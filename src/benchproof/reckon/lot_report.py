@@ -180,7 +180,8 @@ def _signals(plan: LotPlan, ordered: Sequence[LotPiece]) -> Signals:
         by_setting.setdefault(piece.setting, []).append(piece)
     for setting, pieces in by_setting.items():
         values = np.array([piece.value for piece in pieces])
-        if plan.chart.useful:
+        # Of fewer pieces than a mean is taken over there is no mean yet.
+        if plan.chart.useful and len(pieces) >= plan.chart.count:
             count = plan.chart.count
             means = np.convolve(values, np.full(count, 1.0 / count), mode="valid")
             out = ChartLimits(plan.aim, plan.chart.lower, plan.chart.upper).outside(means)

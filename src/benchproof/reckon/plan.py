@@ -36,7 +36,6 @@ from benchproof.workshop.lathe import Lathe
 Array: TypeAlias = NDArray[np.float64]
 SpecT = TypeVar("SpecT", bound=Spec)
 
-DRAWS = 65_536
 CIRCUMSTANCES = 16_384  # draws for windows and limits, where nothing but circumstances varies
 BRIEF_CIRCUMSTANCES = 4096
 LEVEL = 0.9
@@ -51,7 +50,8 @@ class Job(Generic[SpecT]):
     """One duty with its spec on one lathe, and what is made of it so far.
 
     ``recorded`` holds spreads of unknowns as they were when a bench test was done; they stand in
-    place of what the tables say now.
+    place of what the tables say now. ``assembled``: the parts are joined for good, and nothing
+    more can be cut off them.
     """
 
     duty: Duty[SpecT]
@@ -59,6 +59,13 @@ class Job(Generic[SpecT]):
     lathe: Lathe
     made: Mapping[str, Made]
     recorded: Mapping[str, Spread] = field(default_factory=dict)
+    assembled: bool = False
+
+    @property
+    def needs(self) -> list[Need]:
+        """What is asked of the part now; once assembled, no longer what assembling it asked."""
+        past = self.duty.until_assembled if self.assembled else ()
+        return [need for need in self.duty.needs(self.spec) if need.merit not in past]
 
     @property
     def unknowns(self) -> list[Unknown | CorrelatedUnknowns]:
@@ -150,20 +157,21 @@ def plan(
     *,
     level: float = LEVEL,
     costs: Costs | None = None,
-    draws: int = DRAWS,
+    draws: int | None = None,
     seed: int = 1,
     more_flags: Sequence[Flagged] = (),
     brief: bool = False,
 ) -> Answer:
     """Work out what to cut: window, limits, aim, odds, causes, and the way to creep up on it.
 
-    ``level`` is the chance wanted that all needs are met. When the last feature is already made,
+    ``level`` is the chance wanted that all needs are met; ``draws`` are as many as the duty asks
+    for unless stated. When the last feature is already made,
     the answer is about it as it stands, and offsets are what could still be taken off. A ``brief``
     answer is for judging many parts at once: it names no causes, its limits are those of the
     window, and the window is found with fewer draws.
     """
     joint = job.joint()
-    normals = joint.normals(draws, seed)
+    normals = joint.normals(draws or job.duty.draws, seed)
     return answer_for(
         job,
         joint,
@@ -191,7 +199,7 @@ def answer_for(
     """Answer from given normals of a joint draw: drawn afresh, or learned from a bench test."""
     duty, spec = job.duty, job.spec
     model = duty.prepare(spec)
-    needs = duty.needs(spec)
+    needs = job.needs
     swept = joint.swept
     cut = swept.name in joint.made or swept.name in joint.unmeasured
     samples = joint.samples(normals)
@@ -199,7 +207,9 @@ def answer_for(
     if cut:
         reach = widest[1] - widest[0]
         widest = (-reach, 0.0) if swept.correction == "smaller" else (0.0, reach)
-    if cut and swept.correction is None:  # nothing more can be taken off: it is what it is
+    if cut and (
+        swept.correction is None or job.assembled
+    ):  # nothing more can be taken off: it is what it is
         swept_odds = sweep(model, needs, samples, swept, np.zeros(1))
     else:
         swept_odds = _fine_sweep(model, needs, samples, swept, widest, keep_end=cut)
@@ -208,7 +218,7 @@ def answer_for(
         best = _as_it_stands(swept_odds, swept)
 
     def between(*, exact: bool) -> Bounds:
-        few = BRIEF_CIRCUMSTANCES if brief else CIRCUMSTANCES
+        few = min(BRIEF_CIRCUMSTANCES if brief else CIRCUMSTANCES, duty.draws)
         return _between(
             job,
             model,
@@ -225,7 +235,7 @@ def answer_for(
     limits = window if brief else between(exact=False)
     chosen = dict(samples)
     chosen[swept.name] = samples[swept.name] + best.offset
-    merits, flags = judge(duty, spec, model, chosen)
+    merits, flags = judge(duty, needs, model, chosen)
 
     def target(aim: Aim) -> Target:
         if cut:

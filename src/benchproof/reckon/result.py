@@ -70,6 +70,11 @@ class Result:
     answer: Answer
 
     @property
+    def stop(self) -> str:
+        """What was seen at the part that outweighs any odds, in words; empty for nothing."""
+        return " ".join(flag.words for flag in self.answer.flags if flag.weight == "stop")
+
+    @property
     def spoilt(self) -> bool:
         """Whether the set-up was such that the readings prove nothing."""
         return any(flag.weight == "spoilt" for flag in self.answer.flags)
@@ -108,6 +113,7 @@ def bench_result(
     judge, judged = job, joint
     if judged_by is not None:
         judge, judged = judged_by, _joint(judged_by, test, spec, record)
+    judge = replace(judge, assembled=test.assembled)
     model = duty.prepare(judge.spec)
     flags = [
         *more_flags,
