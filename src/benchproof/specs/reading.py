@@ -12,11 +12,12 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from benchproof.quantities import QuantityError, parse
+from benchproof.quantities import QuantityError, parse, show, write_spread
 from benchproof.quantities.errors import shortened
 from benchproof.specs.layout import Field, fields_of
 from benchproof.specs.markers import Choice, Flag, Marker, Quantity
 from benchproof.specs.problems import FieldError, Problem
+from benchproof.specs.spread_form import SPREADS
 from benchproof.specs.understood import Origin
 from benchproof.specs.values import listed, read_value
 
@@ -96,7 +97,8 @@ class Reading:
                 return read_value(given, marker, field)
             except QuantityError as error:
                 message = error.reason + f"; give {error.allowed}"
-                self._note(here, name, given, _from(source) + message, error.example)
+                example = "" if ": try " in error.reason else _usual(field) or error.example
+                self._note(here, name, given, _from(source) + message, example)
             except FieldError as error:
                 self._note(here, name, given, _from(source) + error.message, error.example)
             return None
@@ -243,3 +245,13 @@ def _named_in(message: str, layout: list[Field]) -> str:
 
 def _from(source: Origin) -> str:
     return "from the engine: " if source == "engine" else ""
+
+
+def _usual(field: Field) -> str:
+    """Text of what a quantity is taken to be where it is not stated; empty where it must be."""
+    marker, value = field.marker, None if field.required else field.default
+    if value is None or not isinstance(marker, Quantity):
+        return ""
+    if isinstance(value, SPREADS):
+        return write_spread(value, marker.kind, marker.unit)
+    return show(value, marker.kind, unit=marker.unit or None)
