@@ -137,6 +137,17 @@ PROCESSES: Mapping[str, ProcessKind] = MappingProxyType(
                 source="judgement: an adjustable die is set by trial, and springs",
             ),
             ProcessKind(
+                "cone ream",
+                "tapered hole of a few tenths, reamed",
+                "tapered holes of a few tenths, reamed",
+                unit="m",
+                typical_spread=6e-6,
+                spread_factor=2.0,
+                typical_bias=5e-6,
+                source="judgement: a D-bit of 1:10 stopped within 0.05 mm of its depth, and its "
+                "own size; a parallel reamer's tolerance units tell nothing of it",
+            ),
+            ProcessKind(
                 "place",
                 "axial place",
                 "axial places",

@@ -66,6 +66,20 @@ INSTRUMENTS: Mapping[str, Instrument] = MappingProxyType(
                 10e-6,
                 "from memory",
             ),
+            Instrument(
+                "gauge pins",
+                "gauge pins in steps of 0.01 mm",
+                "length",
+                1e-5 / math.sqrt(12.0),
+                "own calculation: anywhere within one step",
+            ),
+            Instrument(
+                "taper plug",
+                "taper plug of 13 degrees pushed home, where it stops",
+                "length",
+                15e-6,
+                "judgement: its mark read to 0.06 mm along the tube",
+            ),
             Instrument("clock", "dial test indicator, 0.01 mm", "length", 4e-6, "judgement"),
             Instrument(
                 "protractor",

@@ -188,3 +188,11 @@ def test_a_lot_that_cannot_be_had_says_why() -> None:
     assert plan(instrument="Digital Micrometer", aim="7.992 mm").aim == pytest.approx(
         7.992e-3, rel=1e-12
     )
+
+
+def test_of_fewer_pieces_than_a_mean_is_taken_over_there_is_no_mean() -> None:
+    wide = plan(lower="7.9 mm", upper="8.1 mm", nominal=None, iso_class=None, plus_or_minus=None)
+    assert wide.chart.useful
+    assert wide.chart.count > 1
+    pieces = placed(sheet((1, 100.0)), {}, stop=stop_of(wide))
+    assert lot_report(wide, pieces).signals.reset == ()

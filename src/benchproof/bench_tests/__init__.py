@@ -17,6 +17,10 @@ BENCH_TESTS: dict[str, str] = {
     "growth": "benchproof.bench_tests.growth:Growth",
     "witness-mark": "benchproof.bench_tests.witness_mark:WitnessMark",
     "bubble-test": "benchproof.bench_tests.bubble_test:BubbleTest",
+    "catch-test": "benchproof.bench_tests.catch_test:CatchTest",
+    "dry-point": "benchproof.bench_tests.dry_point:DryPoint",
+    "throttle-test": "benchproof.bench_tests.throttle_test:ThrottleTest",
+    "warm-tank": "benchproof.bench_tests.warm_tank:WarmTank",
 }
 
 

@@ -21,6 +21,8 @@ FILES = (
     *("running.toml", "made_running.toml"),
     *("cock.toml", "made_cock.toml", "bubble.toml", "drip.toml"),
     *("union.toml", "made_union.toml", "hold.toml"),
+    *("injector.toml", "made_nose.toml", "made_injector.toml"),
+    *("catch.toml", "dry.toml", "throttle.toml", "warm.toml"),
 )
 
 

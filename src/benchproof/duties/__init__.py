@@ -14,6 +14,7 @@ DUTIES: dict[str, str] = {
     "taper-cock": "benchproof.duties.taper_cock:TaperCock",
     "running-fit": "benchproof.duties.running_fit:RunningFit",
     "tyre-fit": "benchproof.duties.tyre_fit:TyreFit",
+    "injector": "benchproof.duties.injector:InjectorDuty",
 }
 
 

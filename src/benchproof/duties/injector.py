@@ -85,7 +85,7 @@ class InjectorDuty(Duty[InjectorSpec]):
         spread=0.4,
         source="judgement: a taper reamer turned by hand is stopped within a third of what is left",
     )
-    draws = 16_384
+    draws = 8192
 
     def features(self, spec: InjectorSpec) -> Sequence[Feature]:
         """Throats, mouth, nose, and the draft bore last, to suit its nose."""
@@ -95,25 +95,34 @@ class InjectorDuty(Duty[InjectorSpec]):
         if spec.gauge_distance:
             steepness = 2.0 / float(np.cos(spec.draft_half_angle)) ** 2
             draft_gains["draft taper"] = steepness * spec.gauge_distance
-        pins = {"gauge": "gauge pins", "correction": "larger", "material": metal}
         return (
-            Feature(STEAM, size["steam_throat"], "steam throat",
-                    gains={"steam ream": 1.0}, **pins),
-            Feature(MOUTH, size["mouth"], "mouth of the steam cone",
-                    gains={"mouth ream": 1.0}, **pins),
-            Feature(NOSE, size["nose"], "nose of the steam cone, outside",
-                    gains={"nose cut": 1.0}, gauge="digital micrometer", correction="smaller",
-                    material=metal),
-            Feature(COMBINING, size["combining_throat"], "combining throat",
-                    gains={"combining ream": 1.0}, **pins),
-            Feature(DELIVERY, size["delivery_throat"], "delivery throat",
-                    gains={"delivery ream": 1.0}, **pins),
-            Feature(DEPTH, plan.nose_depth, "depth of the nose in the draft cone",
-                    gains={"cone place": 1.0}, gauge="caliper"),
-            Feature(DRAFT, size["draft_bore"], "draft bore at the nose", gains=draft_gains,
-                    mate=NOSE, to_suit=True, gauge="taper plug", correction="larger",
-                    cut_last=True, material=metal),
-        )  # fmt: skip
+            _reamed(STEAM, size["steam_throat"], "steam ream", metal),
+            _reamed(MOUTH, size["mouth"], "mouth ream", metal),
+            Feature(
+                NOSE,
+                size["nose"],
+                NOSE,
+                gains={"nose cut": 1.0},
+                gauge="digital micrometer",
+                correction="smaller",
+                material=metal,
+            ),
+            _reamed(COMBINING, size["combining_throat"], "combining ream", metal),
+            _reamed(DELIVERY, size["delivery_throat"], "delivery ream", metal),
+            Feature(DEPTH, plan.nose_depth, DEPTH, gains={"cone place": 1.0}, gauge="caliper"),
+            Feature(
+                DRAFT,
+                size["draft_bore"],
+                DRAFT,
+                gains=draft_gains,
+                mate=NOSE,
+                to_suit=True,
+                gauge="taper plug",
+                correction="larger",
+                cut_last=True,
+                material=metal,
+            ),
+        )
 
     def errors(self, spec: InjectorSpec) -> Sequence[Error]:
         """One reaming for each hole, the nose, and where the steam cone comes to stand."""
@@ -169,9 +178,7 @@ class InjectorDuty(Duty[InjectorSpec]):
 
     def plain_window(self, spec: InjectorSpec) -> PlainWindow | None:
         """None: the rule in print is for throats, and none is for the ring."""
-        return PlainWindow(
-            None, None, "no rule for the ring is in print; that for throats stands in the steps"
-        )
+        return PlainWindow(None, None, "no rule for the ring is in print")
 
     def unmeasured(self, spec: InjectorSpec) -> Mapping[str, Spread]:
         """A finished draft cone nobody measured: from a quarter to three times the ring planned."""
@@ -190,3 +197,16 @@ class InjectorDuty(Duty[InjectorSpec]):
         from benchproof.duties.injector_drawing import injector_drawing
 
         return injector_drawing(spec, sizes)
+
+
+def _reamed(name: str, size: float, error: str, metal: str) -> Feature:
+    """A hole reamed by D-bit and tried with pins."""
+    return Feature(
+        name,
+        size,
+        name,
+        gains={error: 1.0},
+        gauge="gauge pins",
+        correction="larger",
+        material=metal,
+    )

@@ -32,13 +32,12 @@ from benchproof.physics.steam_cone import SEPARATION
 Truth = NDArray[np.bool_]
 
 _LEAST_MIXING, _MOST_MIXING = 0.1, 1.3
-_MIXINGS: Final = 97
+_MIXINGS: Final = 61
 _PLACES: Final = 257
 _FARTHEST: Final = 2.2
-_ENTHALPIES: Final = 2400
+_ENTHALPIES: Final = 1200
 _LEAST_WARMING: Final = 500.0  # J/kg: colder mixtures than this never run
-_ROUNDS: Final = 4
-_MOST_ROUNDS: Final = 12
+_ROUNDS: Final = 3
 _DRAWN: Final = (
     "steam_throat",
     "mouth",
@@ -63,10 +62,10 @@ class _Still:
     per_fold: Array
     row: NDArray[np.intp]
     part: Array
-    kept: Array
-    push: Array
+    heat: Array
+    level: Array
+    rise: Array
     mouth_pressure: Array
-    mouth_area: Array
     throat_area: Array
     delivery_area: Array
     lift: Array
@@ -79,7 +78,10 @@ class _Still:
 
 @dataclass(frozen=True)
 class State:
-    """What samples do at one corner: arrays of one shape, as in ``physics.injector_running``."""
+    """What samples do at one corner: arrays of one shape, as in ``physics.injector_running``.
+
+    over_fold: inflow over the least with which the steam condenses [-].
+    """
 
     cause: NDArray[np.int8]
     steam_flow: Array
@@ -90,6 +92,7 @@ class State:
     highest: Array
     jet_diameter: Array
     solid: Truth
+    over_fold: Array
 
     @cached_property
     def total(self) -> Array:
@@ -149,6 +152,7 @@ class Corner:
         boiling = saturation_temperature(pressure=injector.overflow_pressure)
         self._hottest = float(water.enthalpy(boiling))
         self._root = float(np.sqrt(2.0 * self.feed_density))
+        self._brings = 2.0 * _FEED_SPEED / self._root
         self.needed = self._boiler + injector.delivery_loss - injector.air_pressure
         self._tabulate()
         middle = 0.5 * (self._feed + self._hottest)
@@ -192,16 +196,21 @@ class Corner:
         delivery = s["delivery_throat"]
         opening = np.square(np.square(delivery / np.maximum(s["delivery_exit"], 1e-7)))
         combining = s["combining_throat"]
+        outlet = circle(combining)
+        # Momentum is straight in the fall of pressure: what it is without any, and how it rises.
+        kept = s["momentum"] / STEAM_SPEED_KEPT
+        push = steam_flow * STEAM_SPEED_KEPT * velocity + (pressure - self._suction) * mouth_area
+        level = kept * push - (self._injector.overflow_pressure - self._suction) * outlet
         return _Still(
             steam_flow=steam_flow,
             per_fold=1.0 / (steam_flow * fold),
             row=row * _PLACES,
             part=part,
-            kept=s["momentum"] / STEAM_SPEED_KEPT,
-            push=steam_flow * STEAM_SPEED_KEPT * velocity,
+            heat=steam_flow * self._steam,
+            level=level,
+            rise=kept * mouth_area - outlet,
             mouth_pressure=pressure,
-            mouth_area=mouth_area,
-            throat_area=circle(combining),
+            throat_area=outlet,
             delivery_area=circle(delivery),
             lift=0.5 * s["recovery"] * (1.0 - opening),
             nose_square=np.square(s["nose"]),
@@ -234,12 +243,12 @@ class Corner:
         whole = still.whole & (ring > 0.0)
         condensed = (over >= 1.0) & whole
         fall = self._fall(over, still)
-        pressure = self._suction - np.square(fall)
+        fallen = np.square(fall)
         feed = inflow * fall
         steam = still.steam_flow
-        enthalpy = (steam * self._steam + feed * self._feed) / (steam + feed)
+        enthalpy = (still.heat + feed * self._feed) / (steam + feed)
         density = self._density(enthalpy)
-        momentum = self._momentum(still, slice(None), inflow, pressure)
+        momentum = still.level + (self._brings * inflow + still.rise) * fallen
         thick = np.square(steam + feed) > density * still.throat_area * momentum
         solid = condensed & thick
         choked = np.zeros(solid.shape, dtype=bool)
@@ -260,7 +269,7 @@ class Corner:
         cause = np.where(choked, np.int8(Cause.THROAT_CHOKED), cause)
         cause = np.where(over >= 1.0, cause, np.int8(Cause.NOT_CONDENSED))
         cause = np.where(whole, cause, np.int8(Cause.DOES_NOT_GO_TOGETHER))
-        return State(
+        state = State(
             cause=cause,
             steam_flow=steam,
             water_flow=feed,
@@ -272,7 +281,15 @@ class Corner:
                 4.0 / np.pi * (steam + feed) / np.maximum(density * velocity, 1e-3)
             ),
             solid=solid & sound,
+            over_fold=over,
         )
+        if still.detaches:
+            # In a solid throat the chamber's pressure is near that of the feed.
+            chamber = np.where(solid, self._suction, self._suction - fallen)
+            detached = np.flatnonzero(still.mouth_pressure < SEPARATION * chamber)
+            if detached.size:
+                return self._in_full(state, detached, samples)
+        return state
 
     def temperature(self, state: State) -> Array:
         """Of the mixture [K]."""
@@ -296,64 +313,45 @@ class Corner:
         far += near
         return far
 
-    def _thrust(
-        self, still: _Still, at: NDArray[np.intp] | slice, pressure: Array
-    ) -> tuple[Array, Array]:
-        """Share of the steam's impulse that reaches the jet, and how it grows with pressure."""
-        kept, push = still.kept[at], still.push[at]
-        mouth, area = still.mouth_pressure[at], still.mouth_area[at]
-        growth = -kept * area
-        if still.detaches:
-            leaving = SEPARATION * pressure
-            detached = mouth < leaving
-            if detached.any():
-                velocity = self._injector.cone.velocity_at(self._boiler, leaving[detached])
-                push = push.copy()
-                push[detached] = (
-                    still.steam_flow[at][detached] * STEAM_SPEED_KEPT * velocity
-                )
-                mouth = np.where(detached, leaving, mouth)
-                shorter = 1.0 - SEPARATION * (1.0 - STEAM_SPEED_KEPT)
-                growth = np.where(detached, growth * shorter, growth)
-        return kept * (push + (mouth - pressure) * area), growth
-
-    def _momentum(
-        self, still: _Still, at: NDArray[np.intp] | slice, inflow: Array, pressure: Array
-    ) -> Array:
-        """Momentum of the jet [N] at a chamber pressure [Pa]."""
-        thrust, _ = self._thrust(still, at, pressure)
-        brought = (2.0 * _FEED_SPEED / self._root) * inflow * (self._suction - pressure)
-        pull = (self._injector.overflow_pressure - pressure) * still.throat_area[at]
-        momentum: Array = thrust + brought - pull
-        return momentum
-
     def _filled(
         self, still: _Still, at: NDArray[np.intp], inflow: Array, free: Array
     ) -> tuple[Array, Array, Array, Truth]:
-        """Feed, momentum, enthalpy where the jet just fills the throat, and whether it chokes."""
-        steam, area = still.steam_flow[at], still.throat_area[at]
+        """Feed, momentum, enthalpy where the jet just fills the throat, and whether it chokes.
+
+        A quadratic in the root of the fall, that only the density bends.
+        """
+        steam, area, level = still.steam_flow[at], still.throat_area[at], still.level[at]
         heat, square = steam * self._steam, np.square(steam)
-        brings = (2.0 * _FEED_SPEED / self._root) * inflow
+        rise = self._brings * inflow + still.rise[at]
         half = inflow * steam
         inflow_square, half_square = np.square(inflow), np.square(half)
-        held = (self._injector.overflow_pressure - self._suction) * area
         fall = free
-        for _ in range(_MOST_ROUNDS if still.detaches else _ROUNDS):
-            fallen = np.square(fall)
-            thrust, growth = self._thrust(still, at, self._suction - fallen)
-            level = thrust + growth * fallen - held
-            rise = brings - growth - area
+        for _ in range(_ROUNDS):
             feed = inflow * fall
             room = self._density((heat + feed * self._feed) / (steam + feed)) * area
             constant = square - room * level
-            root = np.sqrt(
-                np.maximum(half_square - (inflow_square - room * rise) * constant, 0.0)
-            )
+            root = half_square - (inflow_square - room * rise) * constant
+            np.sqrt(np.maximum(root, 0.0, out=root), out=root)
             fall = np.maximum(-constant / (half + root), 0.0)
         feed = inflow * fall
-        pressure = self._suction - np.square(fall)
+        fallen = np.square(fall)
         enthalpy = (heat + feed * self._feed) / (steam + feed)
-        momentum = self._momentum(still, at, inflow, pressure)
+        momentum = level + rise * fallen
         vapour, _ = self._injector.water.chamber_pressure(enthalpy, self.warmth, still.mixing[at])
-        choked = (vapour > pressure) | (enthalpy > self._hottest) | (momentum <= 0.0)
+        choked = (vapour > self._suction - fallen) | (enthalpy > self._hottest) | (momentum <= 0.0)
         return feed, momentum, enthalpy, choked
+
+    def _in_full(self, state: State, detached: NDArray[np.intp], samples: Samples) -> State:
+        """Samples whose steam leaves the wall before the mouth, by ``physics.injector`` itself."""
+        few = {name: samples[name][detached] for name in (*_DRAWN, "draft_bore")}
+        running = self._injector.perform(few)
+        state.cause[detached] = running.cause
+        state.water_flow[detached] = running.water_flow
+        state.enthalpy[detached] = self._injector.water.enthalpy(running.mixture_temperature)
+        state.capacity[detached] = running.capacity
+        state.margin[detached] = np.where(running.jets, running.margin, 0.0)
+        state.highest[detached] = running.highest_pressure - self._injector.air_pressure
+        momentum_flow = np.maximum(running.density * running.jet_velocity, 1e-3)
+        state.jet_diameter[detached] = np.sqrt(4.0 / np.pi * running.total_flow / momentum_flow)
+        state.solid[detached] = running.solid
+        return state

@@ -33,6 +33,7 @@ from benchproof.spread import LogNormal
 from benchproof.tables.materials import material, material_keys
 
 FLOODED, FREE = "flooded", "free"
+ROUNDED, AS_DRILLED, NOT_KNOWN = "rounded", "as drilled", "not known"
 LOWEST, HIGHEST = 2e5, 12e5
 """Range of the boiler pressure, gauge [Pa]."""
 COLDEST, WARMEST = 278.15, 318.15
@@ -127,9 +128,7 @@ class InjectorSpec(MaterialSpec):
     ] = 288.15
     warmest_feed: Annotated[
         float,
-        Temperature(
-            "warmest tank", help="on a summer's day", minimum=COLDEST, maximum=WARMEST
-        ),
+        Temperature("warmest tank", help="on a summer's day", minimum=COLDEST, maximum=WARMEST),
     ] = 298.15
     head: Annotated[
         float,
@@ -197,6 +196,14 @@ class InjectorSpec(MaterialSpec):
         Length("smallest drill", help="to hand", minimum=0.1e-3, maximum=2e-3),
     ] = 0.3e-3
     material: Annotated[str, Choice("material", options=material_keys)] = "phosphor bronze"
+    steam_entry: Annotated[
+        str,
+        Choice(
+            "entry of the steam throat",
+            options=(ROUNDED, AS_DRILLED, NOT_KNOWN),
+            help="a sharp one as drilled may pass a twentieth less",
+        ),
+    ] = ROUNDED
     draft_half_angle: Annotated[
         float,
         Angle(
