@@ -3,7 +3,7 @@
 
 # Steps share .venv and the coverage data, so they run one by one whatever -j says.
 .NOTPARALLEL:
-.PHONY: help demo test check lint types rules gathered tests covered docs bench clean run-env dev-env
+.PHONY: help demo open test check lint types rules gathered tests covered docs bench clean run-env dev-env
 
 bin := .venv/bin
 python := $(bin)/python
@@ -13,6 +13,7 @@ WORKERS ?= auto
 
 help:
 	@echo "make demo   the tool at work on an invented engine"
+	@echo "make open   the screens in the browser: make open BOOK=dunnock.book"
 	@echo "make test   every check: lint, types, house rules, tests, coverage, docs"
 	@echo "make check  the quick ones only: lint, types, house rules"
 	@echo "make docs   the documentation, into docs/_build/html"
@@ -27,6 +28,10 @@ dev-env:
 
 demo: run-env
 	@$(bin)/benchproof demo
+
+# Without a name the only book here is taken; where there is none, the first page begins one.
+open: run-env
+	@$(bin)/benchproof open $(if $(BOOK),"$(BOOK)")
 
 test: check tests covered docs
 	@echo "== every check passed"

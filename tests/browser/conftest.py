@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
-from browser.journeys import ARGUMENTS, CHROMIUM, serving
+from browser.journeys import ARGUMENTS, CHROMIUM, Served, serving
 from web.screens import demo_book
 
 
@@ -23,9 +23,14 @@ def chromium() -> Iterator[Browser]:
 
 
 @pytest.fixture
-def demo(tmp_path: Path) -> Iterator[str]:
-    with serving(demo_book(tmp_path)) as (base, _):
-        yield base
+def served(tmp_path: Path) -> Iterator[Served]:
+    with serving(demo_book(tmp_path)) as (base, app):
+        yield Served(base, app)
+
+
+@pytest.fixture
+def demo(served: Served) -> str:
+    return served.base
 
 
 @pytest.fixture

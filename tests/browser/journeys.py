@@ -16,6 +16,7 @@ import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page
 from starlette.applications import Starlette
 
+from benchproof.book.state import State
 from benchproof.web.app import create_app
 
 SIZES: Final[dict[str, Any]] = {
@@ -30,6 +31,9 @@ ARGUMENTS: Final = [
     "--disable-component-update",
     "--disable-sync",
     "--no-first-run",
+    # A microphone that hears a beep every second.
+    "--use-fake-device-for-media-stream",
+    "--use-fake-ui-for-media-stream",
 ]
 
 
@@ -53,6 +57,26 @@ def serving(path: Path, *, host: str = "127.0.0.1", **more: Any) -> Iterator[tup
         held.close()
 
 
+@dataclass(frozen=True)
+class Served:
+    """A book that is served: where, and the app before it."""
+
+    base: str
+    app: Starlette
+
+    @property
+    def state(self) -> State:
+        """What the book says now."""
+        found: State = self.app.state.desk.read().state
+        return found
+
+    @property
+    def names(self) -> dict[str, str]:
+        """Ids by name of every thing and duty."""
+        found = {thing.name: thing.id for thing in self.state.things.values()}
+        return found | {each.name: each.id for each in self.state.bindings.values()}
+
+
 @dataclass
 class Visit:
     """One visitor: pages of one browser, every host they asked, everything that went wrong."""
@@ -73,7 +97,8 @@ class Visit:
 
     def _heard(self, kind: str, text: str) -> None:
         # A page that is refused or not there is said so by the browser as well; that is no fault.
-        if kind == "error" and "responded with a status of 4" not in text:
+        told = ("responded with a status of 4", "net::ERR_INTERNET_DISCONNECTED")
+        if kind == "error" and not any(each in text for each in told):
             self.wrong.append(text)
 
 

@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import (  # type: ignore[import-untyp
 )
 from playwright.sync_api import Browser, Page
 
-from browser.journeys import SIZES, visiting
+from browser.journeys import SIZES, Served, visiting
 
 PAGES = (
     "/",
@@ -21,6 +21,12 @@ PAGES = (
     "lathe",
     "piece",
     "measure",
+    "bench",
+    "bench done",
+    "sizes",
+    "lot",
+    "/lathe",
+    "photograph",
     "/history",
     "/search?q=piston",
     "/settings",
@@ -28,7 +34,14 @@ PAGES = (
     "/enter/part",
     "/nothing",
 )
-DARK = ("/", "duty", "duty refused", "measure")  # every colour there is stands on these
+DARK = (
+    "/",
+    "duty",
+    "duty refused",
+    "measure",
+    "bench",
+    "lot",
+)  # every colour there is stands on these
 TOO_SMALL = """() => [...document.querySelectorAll(
     'button, .button, select, input, textarea, summary, .head a, .duties a, .parts a, .deeds a,'
     + 'td a'
@@ -50,18 +63,29 @@ def serious(page: Page) -> list[tuple[str, Any]]:
 
 
 @pytest.mark.parametrize(("size", "scheme"), [("tablet", "light"), ("phone", "dark")])
-def test_every_page_is_for_everybody(chromium: Browser, demo: str, size: str, scheme: str) -> None:
+def test_every_page_is_for_everybody(
+    chromium: Browser, served: Served, size: str, scheme: str
+) -> None:
+    demo = served.base
     with visiting(chromium, demo, size, color_scheme=scheme) as visit:
         page = visit.page()
         page.wait_for_selector('#reviewed[data-running="no"]')
-        duty = page.locator(".duties .name").first.get_attribute("href")
         piece = page.locator(".parts .piece").last.get_attribute("href") or ""
+        names = served.names
+        duty = f"/duty/{names['right piston fit']}"
+        tested = next(test for test in served.state.tests if test.test == "drop-test")
+        drop = f"/duty/{tested.binding}/test/drop-test"
         named = {
             "duty": f"{duty}?full",
             "duty refused": f"{duty}?full",
             "lathe": f"{duty}/lathe",
             "piece": piece,
             "measure": f"/measure/{piece.rpartition('/')[2]}/piston",
+            "bench": f"{drop}?as_before",
+            "bench done": f"/test/{tested.id}",
+            "sizes": f"/part/{names['piston']}/sizes",
+            "lot": f"/lot/{names['ferrules']}",
+            "photograph": f"/photo?about={names['left piston']}",
         }
         for name in PAGES:
             page.goto(demo + named.get(name, name))

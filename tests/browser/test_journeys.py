@@ -12,9 +12,8 @@ from browser.journeys import in_full, odds, serving, visiting
 from web.screens import demo_book
 
 
-@pytest.mark.parametrize("size", ["tablet", "phone"])
-def test_open_the_demo(chromium: Browser, nothing: str, size: str) -> None:
-    with visiting(chromium, nothing, size) as visit:
+def test_open_the_demo(chromium: Browser, nothing: str) -> None:
+    with visiting(chromium, nothing) as visit:
         page = visit.page()
         page.get_by_role("button", name="Open the demo book").tap()
         page.wait_for_selector('#reviewed[data-running="no"]')
@@ -49,9 +48,8 @@ def test_change_a_pressure_and_see_the_odds_move(chromium: Browser, demo: str) -
         expect(page.get_by_label("boiler pressure")).to_have_value("3 bar")
 
 
-@pytest.mark.parametrize("size", ["tablet", "phone"])
-def test_a_new_part_from_nothing_in_inches(chromium: Browser, nothing: str, size: str) -> None:
-    with visiting(chromium, nothing, size) as visit:
+def test_a_new_part_from_nothing_in_inches(chromium: Browser, nothing: str) -> None:
+    with visiting(chromium, nothing, "phone") as visit:
         page = visit.page()
         page.get_by_label("whose workshop").fill("Ada's shed")
         page.get_by_role("button", name="Begin my book").tap()

@@ -29,6 +29,9 @@ NAMES = (
     "when", "sure", "instead_of", "part_temperature", "room_temperature", "duty_name", "group",
     "give", "units", "who", "back", "code", "name", "revoke", "workshop", "begin", "piece.bore",
     "new.bore", "new.piston", "note", "off", "text", "process", "came_out", "reading.0.time",
+    "number", "stop", "fresh", "again", "wanted", "lower", "upper", "paper", "travel",
+    "piston_mass", "air_temperature", "reading.0.posture", "reading.3.count",
+    "reading.0.marks.0.at",
 )  # fmt: skip
 
 
@@ -50,6 +53,7 @@ class Sender:
         key = pick([*self.known, *self.records, "x", "%00", "a" * 300])
         kind = pick([*KINDS, "size", "duty", *BENCH_TESTS]).replace(" ", "-")
         duty = pick([*DUTIES, "none"])
+        test = pick([*BENCH_TESTS, "none"])
         feature = pick(["bore", "piston", "none", "%2e%2e"])
         return pick(
             [
@@ -62,6 +66,13 @@ class Sender:
                 f"/duty/{key}/keep",
                 f"/duty/{key}/live",
                 f"/duty/{key}/copy",
+                f"/duty/{key}/test/{test}",
+                f"/duty/{key}/test/{test}/live",
+                f"/part/{key}/sizes",
+                f"/lot/{key}",
+                f"/lot/{key}",
+                f"/engine/{key}/papers",
+                "/photo",
                 f"/quick/{duty}",
                 f"/quick/{duty}/live",
                 f"/quick/{duty}/give",
@@ -81,6 +92,13 @@ class Sender:
             name = self.random.choice(names).replace("*", str(self.random.choice([0, 1, 7, 10**9])))
             text = self.random.choice([*TEXTS, *self.known[:8], *self.records[:8]])
             found[name] = text.encode("utf-8", "replace").decode()
+        if self.random.random() < 0.2:
+            piece = self.random.choice(self.known)
+            found[f"size.{piece}.piston"] = (
+                self.random.choice(TEXTS).encode("utf-8", "replace").decode()
+            )
+        if self.random.random() < 0.2:
+            found |= {"number": str(self.random.randrange(40)), "size": "7.993", "unit": "mm"}
         return found
 
     def send(self, count: int) -> list[str]:

@@ -6,7 +6,7 @@ import asyncio
 import re
 import tempfile
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from functools import lru_cache
 from pathlib import Path
 from shutil import copyfile
@@ -15,7 +15,9 @@ from typing import Any
 import httpx
 from starlette.applications import Starlette
 
+from benchproof.book.cache import Cache
 from benchproof.book.demo import make_demo
+from benchproof.book.review import review
 from benchproof.web.app import create_app
 
 HERE = "http://127.0.0.1"
@@ -58,13 +60,16 @@ class Browser:
 @lru_cache(maxsize=1)
 def _demo() -> Path:
     path = Path(tempfile.mkdtemp(prefix="benchproof-"), "demo.book")
-    make_demo(path).close()
+    with make_demo(path) as book, closing(Cache.beside(path)) as cache:
+        review(book, cache=cache)
     return path
 
 
 def demo_book(folder: Path) -> Path:
-    """A copy of the demo book."""
-    return Path(copyfile(_demo(), folder / "demo.book"))
+    """A copy of the demo book, judged already: a cache lies beside it."""
+    path = Path(copyfile(_demo(), folder / "demo.book"))
+    copyfile(Cache.beside(_demo()).path, Cache.beside(path).path)
+    return path
 
 
 @contextmanager

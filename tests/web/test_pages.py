@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 
 import pytest
 
@@ -75,6 +76,7 @@ def test_the_engine_is_grouped_and_judged_in_the_background(demo: Browser) -> No
         page = demo.get(f"/engine/{engine}/reviewed").text
         if 'data-running="no"' in page:
             break
+        time.sleep(0.1)
     told = words(page)
     assert "What holds Dunnock back most left piston fit in trouble" in told
     assert told.index("Cylinders and motion") < told.index("Feed and fittings")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -28,35 +29,18 @@ def history(book: Book, about: str | None = None) -> list[Line]:
     ``about`` is an id as :func:`named` finds it. A piece has the duties it plays a role in and
     their bench tests; a duty has its pieces.
     """
-    records = book.store.records
-    roots = _roots(records)
-    struck = {r.supersedes: r.id for r in records if r.kind == "struck out"}
-    corrected = {
-        r.supersedes: r.id
-        for r in records
-        if r.supersedes is not None and r.kind != "struck out" and r.id not in struck
-    }
-    wanted = None if about is None else _start(book, about)
+    known = book.index
+    records, roots = book.store.records, known.roots
+    chosen: Iterable[int] = range(len(records))
+    if about is not None:
+        chosen = known.about(_start(book, about))
     lines = []
-    for record in records:
+    for place in chosen:
+        record = records[place]
         root = roots[record.id]
-        if wanted is not None:
-            if root not in wanted and record.subject not in wanted:
-                continue
-            wanted.add(root)
-        name = _name(book, record.subject)
-        gone = struck.get(record.id) or (root != record.id and struck.get(root)) or None
-        lines.append(Line(record, name, corrected.get(record.id), gone))
+        gone = known.struck.get(record.id) or (root != record.id and known.struck.get(root)) or None
+        lines.append(Line(record, _name(book, record.subject), known.corrected_by(record.id), gone))
     return lines
-
-
-def _roots(records: list[Record]) -> dict[str, str]:
-    """For each record, the first one of what it corrects or strikes out."""
-    roots: dict[str, str] = {}
-    for record in records:
-        before = record.supersedes
-        roots[record.id] = record.id if before is None else roots[before]
-    return roots
 
 
 def _start(book: Book, about: str) -> set[str]:
@@ -83,7 +67,7 @@ def named(book: Book, name: str) -> str:
     known |= {b.id: ("duty", b.name) for b in state.bindings.values()}
     found = [key for key, (_, called) in known.items() if called.casefold() == wanted]
     if not found:
-        found = [root for root in set(_roots(book.store.records).values()) if _begins(root, wanted)]
+        found = [root for root in set(book.index.roots.values()) if _begins(root, wanted)]
     if len(found) == 1:
         return found[0]
     if len(found) > 1:

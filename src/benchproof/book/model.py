@@ -19,6 +19,7 @@ from benchproof.bench_tests import load_bench_test
 from benchproof.book.days import a_day, understood_with_days
 from benchproof.book.errors import Conflict
 from benchproof.book.evidence import instrument_u, instruments, lathe_of
+from benchproof.book.index import Index
 from benchproof.book.kinds import SizeTaken, stated_body
 from benchproof.book.roles import Role, leading_values, machine_of, roles_of, understood
 from benchproof.book.state import Binding, State, Thing
@@ -48,6 +49,7 @@ class Book:
         self.who = who
         self._state = (0, State())
         self._lathes: tuple[bytes, dict[str | None, Lathe]] = (b"", {})
+        self._index = Index()
 
     @classmethod
     def create(cls, path: Path, stated: Mapping[str, object], *, who: str = "") -> Self:
@@ -87,6 +89,14 @@ class Book:
             state = state.followed_by(records[seen:count])
             self._state = (count, state)
         return state
+
+    @property
+    def index(self) -> Index:
+        """Which records belong together, of the book as it stands."""
+        known, records = self._index, self.store.records
+        if known.seen != len(records):
+            known = self._index = known.followed_by(records[known.seen :])
+        return known
 
     @property
     def lathe(self) -> Lathe:

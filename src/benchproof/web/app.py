@@ -23,6 +23,7 @@ from starlette.staticfiles import StaticFiles
 from benchproof.web.asking import Asked, told
 from benchproof.web.desk import Desk
 from benchproof.web.pages import (
+    bench,
     copying,
     drawing,
     duty,
@@ -31,10 +32,15 @@ from benchproof.web.pages import (
     first,
     lathe,
     looking,
+    lots,
+    machines,
     measure,
     pairs,
+    papers,
+    photographs,
     quick,
     settings,
+    sizes,
     things,
 )
 from benchproof.web.pairing import Pairing
@@ -58,11 +64,17 @@ PAGES: Final[tuple[Any, ...]] = (
     engine,
     duty,
     drawing,
+    papers,
     lathe,
+    machines,
+    lots,
+    sizes,
     copying,
     things,
     quick,
     measure,
+    bench,
+    photographs,
     entries,
     looking,
     first,
@@ -70,11 +82,16 @@ PAGES: Final[tuple[Any, ...]] = (
     pairs,
 )
 NAVIGATION: Final = (
-    Entry("/", "Engine", ("/engine/", "/duty/", "/part/", "/piece/", "/measure/")),
+    Entry(
+        "/",
+        "Engine",
+        ("/engine/", "/duty/", "/part/", "/piece/", "/measure/", "/test/", "/lot/"),
+    ),
+    Entry("/lathe", "Lathe", ("/lathe",)),
     Entry("/quick", "Quick answers", ("/quick/",)),
     Entry("/history", "History", ("/history",)),
 )
-LARGEST: Final[dict[str, int]] = {}
+LARGEST: Final[dict[str, int]] = {"/photo": photographs.LARGEST_PHOTOGRAPH + 2**16}
 """Bytes that may be sent to paths that take more than a form, by how the path begins."""
 
 

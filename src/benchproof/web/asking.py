@@ -6,16 +6,17 @@ import logging
 import re
 import traceback
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import Final, Literal
 from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from benchproof.book.errors import BookError
@@ -35,12 +36,21 @@ Method = Literal["GET", "POST"]
 
 
 @dataclass(frozen=True)
+class Sent:
+    """A file that was sent: what it is called there, and what is in it."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True)
 class Asked:
     """One request: what stands in the address and in the form, who asks, in which units."""
 
     request: Request
     desk: Desk
     typed: Mapping[str, str]
+    files: Mapping[str, Sent] = field(default_factory=dict)
 
     @property
     def path(self) -> Mapping[str, str]:
@@ -87,8 +97,18 @@ class Asked:
     @property
     def key(self) -> str:
         """Id that the form's maker gave the entry, so that sent twice it is entered once."""
+        return self.key_kept or new_id()
+
+    @property
+    def key_kept(self) -> str:
+        """The same where one was sent: a form that was refused keeps it when it is drawn again."""
         given = self.typed.get("key", "")
-        return given if ID.fullmatch(given) else new_id()
+        return given if ID.fullmatch(given) else ""
+
+    @property
+    def by_script(self) -> bool:
+        """Whether a script of ours sent the form, which shows by itself where to go next."""
+        return self.request.headers.get("sent-by") == "script"
 
     @property
     def today(self) -> str:
@@ -108,24 +128,52 @@ def name_of(text: str) -> str:
     return " ".join(clean.split())[:LONGEST_NAME]
 
 
-def page(path: str, answering: Answering, *methods: Method, name: str | None = None) -> Route:
-    """A route to a page; what it refuses is told in words, and what breaks in it is told too."""
+def page(
+    path: str, answering: Answering, *methods: Method, name: str | None = None, files: int = 0
+) -> Route:
+    """A route to a page; what it refuses is told in words, and what breaks in it is told too.
+
+    ``files`` is how many a form may bring along.
+    """
 
     async def endpoint(request: Request) -> Response:
         typed: dict[str, str] = {}
+        brought: dict[str, Sent] = {}
         if request.method == "POST":
-            typed = await _typed(request)
-        asked = Asked(request, request.app.state.desk, typed)
-        return await run_in_threadpool(_answered, answering, asked)
+            typed, brought = await _typed(request, files)
+        asked = Asked(request, request.app.state.desk, typed, brought)
+        answer = await run_in_threadpool(_answered, answering, asked)
+        return _for_script(answer) if asked.by_script else answer
 
     named: Callable[[Request], Awaitable[Response]] = endpoint
     return Route(path, named, methods=list(methods or ("GET",)), name=name or answering.__name__)
 
 
-async def _typed(request: Request) -> dict[str, str]:
+class Gone(RedirectResponse):
+    """Where to go after a deed, and what was done in words."""
+
+    def __init__(self, address: str, done: str) -> None:
+        super().__init__(address, status_code=303)
+        self.done = done
+
+
+def _for_script(answer: Response) -> Response:
+    """Where to go after a deed, as plain data; anything else as it is."""
+    if not isinstance(answer, Gone):
+        return answer
+    return JSONResponse({"done": answer.done, "next": answer.headers["location"]})
+
+
+async def _typed(request: Request, files: int) -> tuple[dict[str, str], dict[str, Sent]]:
     try:
-        async with request.form(max_fields=MOST_FIELDS, max_files=0) as form:
-            return {name: text for name, text in form.items() if isinstance(text, str)}
+        async with request.form(max_fields=MOST_FIELDS, max_files=files) as form:
+            typed = {name: text for name, text in form.items() if isinstance(text, str)}
+            brought = {
+                name: Sent(held.filename or "", await held.read())
+                for name, held in form.items()
+                if isinstance(held, UploadFile)
+            }
+            return typed, brought
     except HTTPException:
         raise
     except TooLarge as wrong:
@@ -176,7 +224,7 @@ def _sentences(words: str) -> list[str]:
 
 def gone_to(address: str, *, done: str = "") -> Response:
     """Send the browser on after a deed; ``done`` is said at the top of where it goes."""
-    response = RedirectResponse(address, status_code=303)
+    response = Gone(address, done)
     if done:
         response.set_cookie("done", quote(done[:300]), max_age=20, samesite="strict", httponly=True)
     return response

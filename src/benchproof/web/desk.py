@@ -16,6 +16,7 @@ from typing import TypeVar
 from benchproof.book.demo import make_demo
 from benchproof.book.errors import NoBook
 from benchproof.book.model import Book
+from benchproof.web.printing import Printing
 from benchproof.web.reckoning import Reckoning
 from benchproof.web.snapshot import held_still
 
@@ -31,6 +32,7 @@ class Desk:
         self.path = path
         self.who = who
         self.reckoning = Reckoning()
+        self.printing = Printing()
         self._lock = threading.RLock()
         self._book: Book | None = None
         self._still: tuple[bytes, Book] | None = None
@@ -43,6 +45,7 @@ class Desk:
     def close(self) -> None:
         """Let go of the book and stop reckoning."""
         self.reckoning.close()
+        self.printing.close()
         with self._lock:
             if self._book is not None:
                 self._book.close()

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from itertools import chain
+
+from benchproof.bench_tests import load_bench_test
 from benchproof.book.history import history
 from benchproof.book.model import Book
-from benchproof.book.state import Binding, Thing
+from benchproof.book.state import Binding, State, Tested, Thing
 from benchproof.book.store import Record
 from benchproof.telling_books import record_line
 from benchproof.web.asking import missing
@@ -39,12 +43,18 @@ def address_of(book: Book, key: str | None) -> str:
     state = book.state
     if key in state.bindings:
         return f"/duty/{key}"
+    if test_called(book, key) is not None:
+        return f"/test/{key}"
     thing = state.things.get(key or "")
     if thing is None:
         return "/"
-    if thing.kind in {"engine", "part", "piece"}:
+    if thing.kind in {"engine", "part", "piece", "lot"}:
         return f"/{thing.kind}/{thing.id}"
-    if thing.subject is not None and thing.kind in {"note", "scrapped"}:
+    if thing.kind == "machine":
+        return f"/lathe/{thing.id}"
+    if thing.kind == "instrument":
+        return "/lathe#instruments"
+    if thing.subject is not None and thing.kind in {"note", "scrapped", "event", "past part"}:
         return address_of(book, thing.subject)
     return f"/history?about={thing.id}"
 
@@ -54,8 +64,16 @@ def called(book: Book, key: str | None) -> str:
     state = book.state
     if key in state.bindings:
         return state.bindings[key].name
+    test = test_called(book, key)
+    if test is not None:
+        return f"{load_bench_test(test.test).title} of {test.order[0]}"
     thing = state.things.get(key or "")
     return thing.name if thing is not None else ""
+
+
+def test_called(book: Book, key: str | None) -> Tested | None:
+    """The bench test with this id, if there is one."""
+    return book.state._tests.get(key or "")
 
 
 def owner_of(book: Book, thing: Thing | None) -> Thing | None:
@@ -78,11 +96,28 @@ def duties_of_piece(book: Book, piece: str) -> list[Binding]:
     return [b for b in book.state.bindings.values() if piece in b.roles.values()]
 
 
+class _Names(Mapping[str, str]):
+    """What ids are called, looked up when they are asked for."""
+
+    def __init__(self, state: State) -> None:
+        self._state = state
+
+    def __getitem__(self, key: str) -> str:
+        if key in self._state.bindings:
+            return self._state.bindings[key].name
+        return self._state.things[key].name
+
+    def __iter__(self) -> Iterator[str]:
+        return chain(self._state.things, self._state.bindings)
+
+    def __len__(self) -> int:
+        return len(self._state.things) + len(self._state.bindings)
+
+
 def told_history(book: Book, about: str | None = None, most: int = 400) -> list[dict[str, object]]:
     """Records in words, the newest first: what, when, who, and what became of it."""
-    names = {key: thing.name for key, thing in book.state.things.items()}
-    names |= {key: bound.name for key, bound in book.state.bindings.items()}
     state = book.state
+    names = _Names(state)
     rows: list[dict[str, object]] = []
     for line in reversed(history(book, about)[-most:]):
         record = line.record
@@ -110,5 +145,5 @@ def told_history(book: Book, about: str | None = None, most: int = 400) -> list[
 
 CORRECTED_HERE = frozenset(
     {"engine", "part", "piece", "machine", "instrument", "note", "scrapped", "event", "past part"}
-    | {"size", "duty"}
+    | {"size", "duty", "bench test", "lot"}
 )

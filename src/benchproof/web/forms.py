@@ -22,6 +22,7 @@ from benchproof.web.typed import DEEPEST, row_numbers
 
 Form: TypeAlias = Literal["quantity", "choice", "words", "yes or no"]
 BLANK = "NUMBER"  # stands in a name for the number of a row that is still to be added
+WITHIN = "INNER"  # the same for a row of such a row
 LONG = 300  # letters: a text that may be longer has room for several lines
 
 
@@ -43,6 +44,7 @@ class Box:
     typed: str
     understood: str
     problems: tuple[Problem, ...]
+    kind: str = ""  # of a quantity, such as length
 
     @property
     def id(self) -> str:
@@ -92,12 +94,13 @@ class Group:
 
 @dataclass
 class Rows:
-    """A list of groups; ``blank`` is one that can be added."""
+    """A list of groups; ``blank`` is one that can be added, with ``mark`` for its number."""
 
     name: str
     label: str
     rows: list[Group]
     blank: Group
+    mark: str
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -157,10 +160,11 @@ class _Making:
             self.group(each.rows, f"{here}.{n}.", f"{each.label} {n + 1}", None, depth + 1)
             for n in range(count)
         ]
+        mark = WITHIN if BLANK in here else BLANK
         blank = _Making({}, (), {}).group(
-            each.rows, f"{here}.{BLANK}.", f"{each.label} {BLANK}", None, depth + 1
+            each.rows, f"{here}.{mark}.", f"{each.label} {mark}", None, depth + 1
         )
-        return Rows(here, each.label, rows, blank, self.problems.get(here, []))
+        return Rows(here, each.label, rows, blank, mark, self.problems.get(here, []))
 
     def _box(self, each: Field, here: str, defaults: BaseModel | None) -> Box:
         marker = each.marker
@@ -188,6 +192,7 @@ class _Making:
             typed=typed,
             understood=_understood(typed, each),
             problems=tuple(self.problems.get(here, ())),
+            kind=quantity.kind.name if quantity else "",
         )
 
 

@@ -9,17 +9,24 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from benchproof.bench_tests.contract import BenchTest
 from benchproof.book.cache import Cache
+from benchproof.book.lots import LotVerdict, lot_plan, lots_under_way, progress
 from benchproof.book.model import Book
 from benchproof.book.review import Verdict, key_of, result_of, review, standing_test
-from benchproof.book.state import Binding, Tested
+from benchproof.book.state import Binding, Tested, Thing
+from benchproof.book.store import canonical
+from benchproof.quantities import System
 from benchproof.reckon.answer import Answer
 from benchproof.reckon.finished import still_to_make
+from benchproof.reckon.lot_plan import LotPlan
+from benchproof.reckon.lot_report import LotReport
 from benchproof.reckon.plan import Job, plan
-from benchproof.reckon.result import Result
+from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result
 
 T = TypeVar("T")
 QUICK_DRAWS = 4096  # an answer while somebody types: odds to within a point or two
+QUICK_LEARNING = 1024  # draws while readings come in
 MOST_KEPT = 256  # answers in memory
 THREADS = 2
 
@@ -35,6 +42,7 @@ class Progress:
     running: bool = True
     failed: bool = False
     verdicts: Sequence[Verdict] = field(default_factory=tuple)
+    lots: Sequence[LotVerdict] = field(default_factory=tuple)
 
 
 class StillReckoning(Exception):
@@ -50,7 +58,7 @@ class Reckoning:
         self._kept: OrderedDict[str, Future[Any]] = OrderedDict()
         self._lock = threading.Lock()
         self._review: Progress | None = None
-        self._before: Sequence[Verdict] = ()
+        self._before: Progress = Progress(b"")
 
     def close(self) -> None:
         """Drop what is waiting; what is being reckoned comes to its end."""
@@ -83,6 +91,27 @@ class Reckoning:
             return result_of(job, test, brief=brief)
 
         return self._asked(key_of(job, test), quick, patience, work)
+
+    def readings(
+        self, job: Job[Any], bench: BenchTest[Any], record: Any, *, quick: bool = False
+    ) -> tuple[Result, bool]:
+        """What readings that are in no book yet would show, as :meth:`result` has it."""
+
+        def work(brief: bool) -> Result:
+            draws = QUICK_LEARNING if brief else LEARNING_DRAWS
+            return bench_result(job, bench, record, draws=draws, brief=brief)
+
+        said = {"test": bench.key, "record": record.model_dump(mode="json")}
+        return self._asked(f"{key_of(job, None)} {canonical(said)}", quick, None, work)
+
+    def lot(self, book: Book, lot: Thing, system: System) -> tuple[LotPlan, LotReport | None]:
+        """The plan of a lot and how far it is; raises ``NoLotPlanError`` where there is none."""
+
+        def work() -> tuple[LotPlan, LotReport | None]:
+            plan = lot_plan(book, lot, system=system)
+            return plan, progress(book, lot, plan)
+
+        return self._once(f"lot {lot.id} {system} {book.store.head.hex()}", work)
 
     def _asked(
         self, key: str, quick: bool, patience: float | None, work: Callable[[bool], T]
@@ -121,7 +150,9 @@ class Reckoning:
         with self._lock:
             now = self._review
             if now is None or (now.head != book.store.head and not now.running):
-                now = self._review = Progress(book.store.head, verdicts=self._before)
+                now = self._review = Progress(
+                    book.store.head, verdicts=self._before.verdicts, lots=self._before.lots
+                )
                 self._reviews.submit(self._judge, book, now)
             return now
 
@@ -131,7 +162,9 @@ class Reckoning:
 
         cache = Cache.beside(book.store.path)
         try:
-            now.verdicts = self._before = review(book, cache=cache, progress=told)
+            now.verdicts = review(book, cache=cache, progress=told)
+            now.lots = lots_under_way(book, cache=cache)
+            self._before = now
         except Exception:
             # One duty that cannot be judged (its table was changed since) must not hide the rest
             # of the book: the page says that there is no review, and everything else is shown.

@@ -20,6 +20,7 @@ from benchproof.web.asking import Asked
 
 _ABOUT_THE_FIELD = ("is ", "has ", "must ", "contains ", "cannot ", "reads ")
 SHAPES = {"planned": "planned", "made": "made", "tested": "tested", "in trouble": "trouble"}
+SHAPES |= {"half done": "made"}
 
 
 @lru_cache(maxsize=1)

@@ -17,6 +17,11 @@ class StillStore(Store):
         self.path = store.path
         self.records = list(store.records)
         self._by_id = {record.id: record for record in self.records}
+        self._of = store
+
+    def content(self, sha256: str) -> bytes:
+        """A file kept in the book, which never changes; read from where it lies."""
+        return self._of.content(sha256)
 
     def refresh(self) -> None:
         """Nothing to do: what is held still does not change."""
@@ -31,9 +36,10 @@ class StillStore(Store):
 
 def held_still(book: Book) -> Book:
     """A book that says for ever what this one says now; reading it needs no lock."""
-    state = book.state
+    state, index = book.state, book.index
     still = Book(StillStore(book.store), book.who)
     # Handed over, so that a book of very many records is not replayed from its beginning.
     still._state = (len(still.store.records), state)
     still._lathes = book._lathes
+    still._index = index
     return still

@@ -53,8 +53,8 @@ def standing_chart(
             ).format(x, px(up.at(low)), px(up.at(high)), px(up.at(unit.from_si(each.deviation))))
         )
     words = (
-        f"The last {len(told)} {PROCESSES[process].plural}, from {told[0].when} to "
-        f"{told[-1].when}: size less aim. Upright lines are what changed the machine."
+        f"{_count(len(told), PROCESSES[process].plural)}, {_days(told[0].when, told[-1].when)}: "
+        "size less aim. Upright lines are what changed the machine."
     )
     ident = f"standing-{process.replace(' ', '-')}"
     picture = Markup(
@@ -66,6 +66,14 @@ def standing_chart(
         for w in told
     )
     return Chart(picture, words, ("day", "size", "came out, less aim"), rows)
+
+
+def _days(first: str, last: str) -> str:
+    return first if first == last else f"from {first} to {last}"
+
+
+def _count(number: int, plural: str) -> str:
+    return f"One of the {plural}" if number == 1 else f"The last {number} {plural}"
 
 
 def _rules(up: Axis, unit: str) -> Markup:

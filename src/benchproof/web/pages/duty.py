@@ -20,6 +20,7 @@ from benchproof.web.drawings import has_drawing
 from benchproof.web.finding import binding_at, told_history
 from benchproof.web.forms import form_of, renumbered
 from benchproof.web.judging import Judged, judged
+from benchproof.web.pages.photographs import photographs_of
 from benchproof.web.showing import shown
 from benchproof.web.stale import Stale, check_fresh, differences
 from benchproof.web.typed import flat, nested
@@ -130,6 +131,7 @@ def _shown(
         ],
         machine=_machine(book, binding),
         drawing=found is not None and has_drawing(found.job.duty),
+        photographs=photographs_of(book, binding.id),
         history=told_history(book, binding.id),
         stale=stale,
         changes=differences(flat(binding.stated), typed, labels) if stale else [],

@@ -68,7 +68,8 @@ def _about(book: Book) -> dict[str, Any]:
 
 def _reviewed(asked: Asked, book: Book, owner: Thing) -> dict[str, Any]:
     bindings = [b for b in book.state.bindings.values() if b.engine == owner.id]
-    progress = asked.desk.reckoning.review(book) if bindings else Progress(b"", running=False)
+    any_ = bindings or book.state.of("lot")
+    progress = asked.desk.reckoning.review(book) if any_ else Progress(b"", running=False)
     verdicts = {v.binding: v for v in progress.verdicts}
     here = [verdicts[b.id] for b in bindings if b.id in verdicts]
     wanted = asked.query.get("q", "").strip()
@@ -78,11 +79,38 @@ def _reviewed(asked: Asked, book: Book, owner: Thing) -> dict[str, Any]:
         "progress": progress,
         "counts": Counter(verdict.state for verdict in here),
         "whole": len(bindings),
+        "lots": _lots(book, owner, progress, asked),
         "worst": _row(worst, asked) if worst else None,
         "good": bool(here) and worst is None,
         "wanted": wanted,
         "groups": _groups(asked, book, owner, bindings, verdicts, wanted.casefold()),
     }
+
+
+def _lots(book: Book, owner: Thing, progress: Progress, asked: Asked) -> list[dict[str, Any]]:
+    """Every lot of an engine, with how far it is once that is reckoned."""
+    state = book.state
+    parts = {part.id: part for part in state.of("part", owner.id)}
+    known = {verdict.lot: verdict for verdict in progress.lots}
+    found = []
+    for lot in state.of("lot"):
+        if lot.subject not in parts:
+            continue
+        verdict = known.get(lot.id)
+        made = len(state.lot_readings(lot.id))
+        found.append(
+            {
+                "id": lot.id,
+                "name": lot.name,
+                "part": parts[lot.subject].name,
+                "state": verdict.state if verdict is not None else "",
+                "far": f"{made} made, {lot.spec.wanted} wanted"
+                if verdict is None
+                else f"{verdict.accepted} of {verdict.wanted} accepted",
+                "next": verdict.do_next[asked.units] if verdict is not None else "",
+            }
+        )
+    return found
 
 
 def _groups(

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Mapping
+from typing import Any, Final
 
 from starlette.responses import Response
 
 from benchproof.book.errors import BookError
 from benchproof.book.kinds import KINDS
 from benchproof.book.model import Book
+from benchproof.book.store import Record
 from benchproof.specs import Problem, SpecError
 from benchproof.telling_books import record_line
 from benchproof.web.asking import Asked, gone_to, missing, page
@@ -28,6 +30,7 @@ ABOUT: Final[dict[str, tuple[str, ...]]] = {
     "past part": ("machine",),
     "event": ("machine",),
     "scrapped": ("piece",),
+    "lot": ("part",),
     "note": (),
 }
 HEADINGS: Final = {
@@ -39,6 +42,7 @@ HEADINGS: Final = {
     "past part": "A part made before",
     "event": "What changed the machine",
     "scrapped": "A piece that is lost",
+    "lot": "A lot: pieces alike, made together",
     "note": "A note",
 }
 DATED: Final = frozenset({"note", "scrapped", "event", "past part"})
@@ -59,7 +63,7 @@ def enter(asked: Asked) -> Response:
         key, entered = asked.key, []
 
         def deed(live: Book) -> tuple[str, ...]:
-            record = live.enter(kind, nested(spec_type, typed), subject=subject or None, key=key)
+            record = _entered(live, kind, nested(spec_type, typed), subject, key)
             entered.append(record.id)
             return (record.id,)
 
@@ -87,6 +91,17 @@ def enter(asked: Asked) -> Response:
         stale=None,
         changes=[],
     )
+
+
+def _entered(live: Book, kind: str, stated: Mapping[str, Any], subject: str, key: str) -> Record:
+    if kind != "lot":
+        return live.enter(kind, stated, subject=subject or None, key=key)
+    from benchproof.book.lots import enter_lot
+
+    own = ("name", "feature", "machine", "note")
+    spec = {name: value for name, value in stated.items() if name not in own}
+    more = {name: str(stated[name]) for name in own[1:] if name in stated}
+    return enter_lot(live, str(stated.get("name", "")), spec, part=subject, key=key, **more)
 
 
 def _subject(book: Book, kind: str, about: str) -> str:
@@ -117,6 +132,9 @@ def correct(asked: Asked) -> Response:
         return gone_to(f"/measure/{record.subject}/{record.body['feature']}?instead_of={record.id}")
     if record.kind == "duty":
         return gone_to(f"/duty/{first}")
+    if record.kind == "bench test" and first is not None:
+        where = f"/duty/{record.subject}/test/{record.body['test']}"
+        return gone_to(f"{where}?instead_of={first}")
     if record.kind not in ABOUT or first is None:
         raise missing("record to correct")
     standing = book.state.standing_record(first)

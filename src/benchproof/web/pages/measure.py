@@ -77,6 +77,7 @@ def measure(asked: Asked) -> Response:
         cuts=[(key, CUT_WORDS[key]) for key in CUTS],
         units_to_choose=UNITS,
         instead=instead,
+        key=asked.key_kept,
     )
 
 
@@ -104,15 +105,14 @@ def _start(asked: Asked, before: Any) -> dict[str, str]:
     }
 
 
-def _unit(typed: dict[str, str], text: str) -> str:
-    """The unit chosen, for a number that carries none."""
-    unit = typed.get("unit", "")
-    return unit if unit in UNITS and _BARE.fullmatch(text.strip()) else ""
+def with_unit(text: str, unit: str) -> str:
+    """A number that carries no unit with the one that was chosen; anything else as it is."""
+    taken = unit if unit in UNITS and _BARE.fullmatch(text.strip()) else ""
+    return f"{text.strip()} {taken}".strip()
 
 
 def _with_unit(typed: dict[str, str], name: str) -> str:
-    text = typed.get(name, "").strip()
-    return f"{text} {_unit(typed, text)}".strip()
+    return with_unit(typed.get(name, ""), typed.get("unit", ""))
 
 
 def _enter(asked: Asked, piece: str, name: str, instead: str) -> list[str]:

@@ -13,6 +13,7 @@ from benchproof.quantities import LENGTH, show
 from benchproof.specs import SpecError
 from benchproof.web.asking import Asked, page
 from benchproof.web.finding import duties_of_piece, owner_of, thing_at, told_history
+from benchproof.web.pages.photographs import photographs_of
 from benchproof.web.showing import shown
 
 
@@ -27,6 +28,11 @@ def part(asked: Asked) -> Response:
         part=found,
         engine=owner_of(book, found),
         pieces=[{"thing": piece, "duties": _duties(book, piece.id)} for piece in pieces],
+        lots=[
+            {"thing": lot, "made": len(book.state.lot_readings(lot.id))}
+            for lot in book.state.of("lot", found.id)
+        ],
+        photographs=photographs_of(book, found.id),
         history=told_history(book, found.id),
     )
 
@@ -42,6 +48,7 @@ def piece(asked: Asked) -> Response:
     except SpecError:
         known = {}
     taken = state.sizes_of(found.id)
+    notes = state.of("note", found.id)
     names = dict.fromkeys([*known, *(size.feature for size in taken)])
     return shown(
         asked,
@@ -51,7 +58,8 @@ def piece(asked: Asked) -> Response:
         engine=owner_of(book, owner),
         duties=_duties(book, found.id),
         lost=state.of("scrapped", found.id),
-        notes=state.of("note", found.id),
+        notes=notes,
+        photographs=photographs_of(book, found.id, *(note.id for note in notes)),
         features=[
             {
                 "name": name,

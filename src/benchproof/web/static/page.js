@@ -3,7 +3,7 @@
 
 const DRAFTS = "draft ";
 
-function freshKey() {
+export function freshKey() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
@@ -14,16 +14,30 @@ window.addEventListener("pageshow", (event) => {
   for (const key of document.querySelectorAll("input[name=key]")) key.value = freshKey();
 });
 
-for (const button of document.querySelectorAll(".add-row")) {
-  button.hidden = false;
-  button.addEventListener("click", () => {
-    const rows = button.closest(".rows");
-    const number = rows.querySelectorAll(":scope > .row").length;
-    const blank = rows.querySelector("template").innerHTML.replaceAll("NUMBER", String(number));
-    button.insertAdjacentHTML("beforebegin", blank);
-    rows.querySelectorAll(":scope > .row")[number].querySelector("input, select")?.focus();
-  });
+// Rows for those without a script: here they are added when they are wanted.
+for (const more of document.querySelectorAll(".more-rows")) more.remove();
+for (const blank of document.querySelectorAll("template")) {
+  for (const more of blank.content.querySelectorAll(".more-rows")) more.remove();
 }
+
+export function addRow(rows) {
+  const number = rows.querySelectorAll(":scope > .row").length;
+  const button = rows.querySelector(":scope > .add-row");
+  const blank = rows.querySelector(":scope > template").innerHTML;
+  button.insertAdjacentHTML("beforebegin", blank.replaceAll(rows.dataset.mark, String(number)));
+  const row = rows.querySelectorAll(":scope > .row")[number];
+  showAdding(row);
+  return row;
+}
+
+function showAdding(within) {
+  for (const button of within.querySelectorAll(".add-row")) button.hidden = false;
+}
+showAdding(document);
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.(".add-row");
+  if (button) addRow(button.closest(".rows")).querySelector("input, select")?.focus();
+});
 
 function fields(form) {
   return Array.from(form.elements).filter(
