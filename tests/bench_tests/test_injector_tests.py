@@ -122,7 +122,7 @@ def test_together_they_find_what_was_hidden_and_each_narrows_its_own() -> None:
 def test_nine_in_ten_intervals_hold_what_was_hidden() -> None:
     held = dict.fromkeys(COMMON, 0)
     count = 0
-    for seed in range(3000, 3018):
+    for seed in range(8100, 8118):
         one = invented(seed)
         if one is None:
             continue

@@ -169,8 +169,10 @@ def test_pairs_of_measured_pieces(desk: Desk) -> None:
         ("hole 3", "shaft 3"),
     }
     assert plain["any_with_any"]["every"] == 0.0
-    desk.write("shafts.csv", "9.5\n9.6\n")
+    desk.write("shafts.csv", "7.5\n7.6\n")
     assert desk.type(*words, code=NO_FIT).startswith("No two of these go together")
+    desk.write("shafts.csv", "9.5\n9.6\n")
+    assert "are the two files swapped?" in desk.type(*words, code=REFUSED)
 
 
 def test_any_with_any_of_two_lots_before_they_are_made(desk: Desk) -> None:
