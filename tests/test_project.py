@@ -105,7 +105,7 @@ def test_other_licences_are_found_out(
 
 
 def test_only_these_packages_are_asked_for_at_run_time() -> None:
-    assert RUNTIME == {
+    assert {
         "numpy",
         "scipy",
         "pydantic",
@@ -118,7 +118,7 @@ def test_only_these_packages_are_asked_for_at_run_time() -> None:
         "jinja2",
         "markupsafe",
         "python-multipart",
-    }
+    } == RUNTIME
 
 
 def imports_of(path: Path) -> set[str]:
