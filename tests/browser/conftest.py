@@ -1,4 +1,7 @@
-"""One browser for all journeys, and the demo book served afresh for each."""
+"""A browser for each module of journeys, and the demo book served afresh for each journey.
+
+The browser is let go at the end of its module: its event loop would be in the way of other tests.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +15,7 @@ from browser.journeys import ARGUMENTS, CHROMIUM, Served, serving
 from web.screens import demo_book
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     if not CHROMIUM.exists():
         pytest.skip(f"there is no {CHROMIUM}")

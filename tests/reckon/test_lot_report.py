@@ -196,3 +196,16 @@ def test_of_fewer_pieces_than_a_mean_is_taken_over_there_is_no_mean() -> None:
     assert wide.chart.count > 1
     pieces = placed(sheet((1, 100.0)), {}, stop=stop_of(wide))
     assert lot_report(wide, pieces).signals.reset == ()
+
+
+def test_what_is_to_be_done_next_when_enough_are_made_or_none_can_be(planned: LotPlan) -> None:
+    rows = tuple((n, 92.0 + 0.2 * (n % 5)) for n in range(1, 6))
+    report = lot_report(planned, placed(sheet(*rows), {}, stop=STOP))
+
+    def told(accepted: int, more: int | None) -> str:
+        so_far = replace(report.so_far, accepted=accepted, more=more)
+        return do_next(replace(report, so_far=so_far, decided=()))
+
+    assert told(20, 0) == "enough are made: 20 of 20 wanted are accepted"
+    assert "3 more would leave enough of them truly in limits 95 times in 100" in told(20, 3)
+    assert told(5, None).startswith("no reasonable number of blanks is enough as this goes on")
