@@ -9,10 +9,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from browser.journeys import ARGUMENTS, CHROMIUM, Served, serving
 from web.screens import demo_book
+
+expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
 
 
 @pytest.fixture(scope="module")

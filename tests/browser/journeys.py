@@ -89,7 +89,7 @@ class Visit:
     def page(self, path: str = "/") -> Page:
         """Open a page in a tab of its own."""
         page = self.context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(30_000)
         page.on("console", lambda said: self._heard(said.type, said.text))
         page.on("pageerror", lambda error: self.wrong.append(str(error)))
         page.goto(self.base + path)

@@ -80,7 +80,7 @@ def test_the_landing_heard(chromium: Browser, served: Served) -> None:
         ear.check()
         page.get_by_role("button", name="Start").tap()
         expect(page.locator("#f-reading-0-time")).to_have_value(
-            re.compile(r"^\d\.\d\d s$"), timeout=5000
+            re.compile(r"^\d\.\d\d s$"), timeout=20000
         )
         expect(page.get_by_text("Ready for reading 2.")).to_be_visible()
 
@@ -209,10 +209,12 @@ def test_an_answer_that_never_came_enters_nothing_twice(chromium: Browser, serve
         field.press("Enter")
         waiting = page.get_by_role("region", name="Waiting to be sent")
         expect(waiting).to_contain_text("piston of right piston: 29.981")
-        while not taken:  # what waits is listed before it is sent; the test's own limit ends this
+        for _ in range(400):  # what waits is listed before it is sent
+            if taken:
+                break
             page.wait_for_timeout(50)
         assert len(served.state.sizes_of(piece, "piston")) == 1
-        expect(waiting).to_have_count(0, timeout=8000)
+        expect(waiting).to_have_count(0, timeout=20000)
         assert len(served.state.sizes_of(piece, "piston")) == 1
 
 
@@ -254,7 +256,7 @@ def test_a_bench_test_by_keyboard_alone_while_the_server_is_away(
         waiting = page.get_by_role("region", name="Waiting to be sent")
         expect(waiting).to_contain_text("Drop test on plate glass of left piston fit: ")
         visit.context.set_offline(False)
-        page.wait_for_url("**/test/*", timeout=8000)
+        page.wait_for_url("**/test/*", timeout=20000)
         expect(page.get_by_role("status").first).to_contain_text("Entered: Drop test")
     assert len(served.state.tests_of(served.names["left piston fit"])) == 2
 
