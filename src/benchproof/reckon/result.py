@@ -105,7 +105,7 @@ def bench_result(
     :func:`benchproof.reckon.plan.plan`. Raises ``ImpossibleReadings`` when they fit no part.
     """
     duty, spec = job.duty, job.spec
-    joint, foresight, learned = _inferred(job, test, record, draws, seed)
+    joint, foresight, learned = inferred(job, test, record, draws, seed)
     after, before = (
         joint.samples(normals) for normals in (learned.normals, joint.normals(CIRCUMSTANCES, seed))
     )
@@ -180,7 +180,7 @@ def fit_by_readings(
         return None
     alone = replace(job, made={})
     try:
-        joint, foresight, learned = _inferred(alone, test, record, LEARNING_DRAWS, seed)
+        joint, foresight, learned = inferred(alone, test, record, LEARNING_DRAWS, seed)
     except ImpossibleReadings:
         return None
     samples = joint.samples(learned.normals)
@@ -191,7 +191,7 @@ def fit_by_readings(
     return float(np.mean(fit)), float(np.std(fit))
 
 
-def _inferred(
+def inferred(
     job: Job[Any], test: BenchTest[Any], record: Any, draws: int, seed: int
 ) -> tuple[Joint, Foresight, Learned]:
     """The joint draw of a tested part, what each reading would be, and the posterior."""

@@ -13,9 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchproof.bench_tests.contract import BenchTest
+from benchproof.bench_tests.together import Records, Together
 from benchproof.duties.contract import Unknown
-from benchproof.reckon.learning import Learned, learn
+from benchproof.reckon.learning import Learned
 from benchproof.reckon.plan import Job
+from benchproof.reckon.result import inferred
 
 Array: TypeAlias = NDArray[np.float64]
 
@@ -32,20 +34,8 @@ def learned_together(
     ``tests`` are bench tests with their records, one of each kind at the most. Second, how the
     draws were got. Raises ImpossibleReadings.
     """
-    duty, spec = job.duty, job.spec
-    unmeasured = {
-        name: spread for name, spread in duty.unmeasured(spec).items() if name not in job.made
-    }
-    more = [unknown for test, record in tests for unknown in test.unknowns(spec, record)]
-    joint = job.joint(unmeasured=unmeasured, more_unknowns=more, pieces=True)
-    foresights = [test.prepare(spec, record) for test, record in tests]
-
-    def fit(normals: Array) -> Array:
-        samples = joint.samples(normals)
-        together: Array = np.sum([each.log_likelihood(samples) for each in foresights], axis=0)
-        return together
-
-    learned = learn(fit, columns=len(joint.columns), draws=draws, seed=seed)
+    kinds, records = zip(*tests, strict=True)
+    joint, _, learned = inferred(job, Together(kinds), Records(records), draws, seed)
     return joint.samples(learned.normals), learned
 
 
