@@ -13,8 +13,9 @@ from benchproof.book.demo import left_drop_test, make_demo
 from benchproof.book.errors import Conflict
 from benchproof.book.model import Book
 from benchproof.book.records import Entry, Record
-from benchproof.book.review import Verdict, holds_back, result_of, review
+from benchproof.book.review import Verdict, holds_back, review
 from benchproof.book.store import Store
+from benchproof.book.tested import result_of
 from benchproof.duties import load_duty
 from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, plan

@@ -9,7 +9,7 @@ import pytest
 
 from benchproof.bench_tests import BENCH_TESTS, load_bench_test
 from benchproof.book.demo import left_drop_test
-from benchproof.book.review import result_of
+from benchproof.book.tested import result_of
 from benchproof.quantities import LENGTH, show
 from benchproof.web.typed import flat
 from web.screens import Browser, hidden, ids, words

@@ -15,9 +15,9 @@ from typing import Any, Final
 from benchproof.book.cache import Cache
 from benchproof.book.evidence import instruments, machine_of_lot, standings
 from benchproof.book.model import Book
-from benchproof.book.review import fingerprint
 from benchproof.book.state import LotReadingHeld, Thing
 from benchproof.book.store import Entry, Record, canonical
+from benchproof.book.tested import fingerprint
 from benchproof.quantities import System
 from benchproof.reckon.lot_by_spec import NoLotPlanError, gauge_u, length_gauge, plan_on, stop_of
 from benchproof.reckon.lot_entries import LotPiece, LotSheet, placed, same

@@ -24,6 +24,7 @@ from benchproof.book.kinds import SizeTaken, stated_body
 from benchproof.book.roles import Role, leading_values, machine_of, roles_of, understood
 from benchproof.book.state import Binding, State, Thing
 from benchproof.book.store import Entry, Record, Store, canonical
+from benchproof.book.taught import taught
 from benchproof.book.temperatures import at_twenty
 from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
@@ -33,6 +34,7 @@ from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
 from benchproof.reckon.plan import versions as reckoning_versions
 from benchproof.reckon.result import fit_by_readings
+from benchproof.reckon.taught import Taught
 from benchproof.specs import Problem, SpecError, Understood, spread_to_json
 from benchproof.workshop.lathe import Lathe
 
@@ -456,12 +458,17 @@ class Book:
         return found
 
     def job(self, binding: Binding) -> Job[Any]:
-        """The duty, spec, lathe and sizes of a binding, ready to be reckoned."""
+        """The duty, spec, lathe, sizes and what others taught of a binding, to be reckoned."""
+        return self.job_alone(binding, taught(self, binding))
+
+    def job_alone(self, binding: Binding, before: Taught | None = None) -> Job[Any]:
+        """What :meth:`job` gives, with only what was taught ``before``."""
         return Job(
             load_duty(binding.duty),
             self.understood(binding).spec,
             self.lathe_called(machine_of(self.state, binding)),
             self.made(binding),
+            taught=before,
         )
 
 

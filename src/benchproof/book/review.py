@@ -6,32 +6,23 @@ hash of everything it was reckoned from. The cache is never evidence and can be 
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
-from benchproof.bench_tests import load_bench_test
-from benchproof.bench_tests.contract import BenchTest
-from benchproof.bench_tests.together import Records, Together
 from benchproof.book.cache import Cache
 from benchproof.book.model import Book
 from benchproof.book.state import Binding, Tested
-from benchproof.book.store import canonical
-from benchproof.duties import load_duty
-from benchproof.duties.contract import Unknown
+from benchproof.book.tested import REVIEW_DRAWS, judged_as_now, key_of, result_of, standing_test
 from benchproof.quantities import Kind, System, show
 from benchproof.reckon.answer import Answer
-from benchproof.reckon.joint import Made
 from benchproof.reckon.learning import ImpossibleReadings
-from benchproof.reckon.plan import Job, plan, versions
-from benchproof.reckon.result import Result, bench_result, judges_alike
-from benchproof.specs import SpecError, spread_from_json
-from benchproof.workshop.standing import Standing
+from benchproof.reckon.plan import Job, plan
+from benchproof.reckon.result import Result
+from benchproof.specs import SpecError
 
-REVIEW_DRAWS = 8192
 THREADS = 2
 PLANNED, MADE, TESTED, IN_TROUBLE = "planned", "made", "tested", "in trouble"
 HOPELESS, GOOD = 0.1, 0.9
@@ -166,31 +157,6 @@ def _is_whole(kept: dict[str, Any]) -> bool:
     )
 
 
-def still_stands(book: Book, binding: Binding, test: Tested) -> bool:
-    """Whether no piece was cut, measured anew or scrapped after a bench test."""
-    state, pieces = book.state, binding.roles
-    cut = [size.order for role, piece in pieces.items() for size in state.sizes_of(piece, role)]
-    lost = [order for piece in pieces.values() for order in state.lost(piece)]
-    return all(order < test.order for order in (*cut, *lost))
-
-
-def standing_test(book: Book, binding: Binding) -> Tested | None:
-    """The last bench test that still speaks of the pieces, beside it the last of each other kind.
-
-    Tests are taken together only when they were reckoned with the same spec and sizes. Of two of
-    one kind the later one counts: the earlier is as a rule why it was done again.
-    """
-    tests = [t for t in book.state.tests_of(binding.id) if still_stands(book, binding, t)]
-    if not tests:
-        return None
-    last, others = tests[-1], dict[str, Tested]()
-    for test in tests[:-1]:
-        same = all(test.resolved[name] == last.resolved[name] for name in ("spec", "sizes"))
-        if test.test != last.test and same:
-            others[test.test] = test
-    return replace(last, beside=tuple(others.values()))
-
-
 def to_make_again(book: Book, binding: Binding) -> list[str]:
     """Names of pieces of a duty that were scrapped and not made again since."""
     state = book.state
@@ -200,36 +166,6 @@ def to_make_again(book: Book, binding: Binding) -> list[str]:
         if (lost := state.lost(piece))
         and not any(size.order > lost[-1] for size in state.sizes_of(piece, role))
     ]
-
-
-def key_of(job: Job[Any], test: Tested | None) -> str:
-    """Hash of everything a duty is judged from: equal for equal answers only."""
-    duty, spec, lathe = job.duty, job.spec, job.lathe
-    standings = lathe.standings
-    used = sorted({e.process for e in duty.errors(spec)})
-    shown = [[key, *fingerprint(standings[key])] for key in used]
-    material = {
-        "duty": duty.key,
-        "spec": spec.model_dump(mode="json"),
-        "made": {name: [m.size, m.u, m.aim] for name, m in job.made.items()},
-        "lathe": lathe.name,
-        "standing": shown,
-        "instruments": {key: i.u for key, i in sorted(lathe.instruments.items())},
-        "test": None
-        if test is None
-        else [[t.test, t.stated, t.resolved] for t in (test, *test.beside)],
-        "unknowns": [repr(u) for u in duty.unknowns(spec)],
-        "versions": versions(),
-        "draws": REVIEW_DRAWS,
-    }
-    return hashlib.sha256(canonical(material).encode()).hexdigest()
-
-
-def fingerprint(standing: Standing) -> list[object]:
-    """All of a standing, in short."""
-    held = (standing.spread_grid, standing.probability, standing.bias_mean, standing.bias_sd)
-    digest = hashlib.sha256(b"".join(array.tobytes() for array in held)).hexdigest()
-    return [standing.parts, digest]
 
 
 def _forget(_: Answer | Result) -> None:
@@ -287,53 +223,6 @@ def _without_odds(words: str, known_from: str) -> dict[str, Any]:
 def _in_both(words: Callable[[System], str]) -> dict[System, str]:
     """What to do next, in each measuring system."""
     return {"metric": words("metric"), "inch": words("inch")}
-
-
-def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
-    """Infer a bench test again from what was recorded with it, and judge it by the spec of now.
-
-    Where the spec of now is of another part, it is judged by the one it was tested under.
-    """
-    bench, record, then, now = _then_and_now(job, test)
-    alike = now is not None and judges_alike(then, now, bench, record)
-    return bench_result(then, bench, record, brief=brief, judged_by=now if alike else None)
-
-
-def judged_as_now(job: Job[Any], test: Tested) -> bool:
-    """Whether a bench test is judged by the spec of now, changed or not since it was done."""
-    bench, record, then, now = _then_and_now(job, test)
-    return now is None or judges_alike(then, now, bench, record)
-
-
-def _then_and_now(
-    job: Job[Any], test: Tested
-) -> tuple[BenchTest[Any], Any, Job[Any], Job[Any] | None]:
-    """A test and its record; the job as it was tested; the same part under a spec changed since.
-
-    What was recorded of an unknown holds, unless the builder has stated it anew since.
-    """
-    bench = load_bench_test(test.test)
-    duty = load_duty(test.resolved["duty"])
-    spec = duty.spec_type.model_validate(test.resolved["spec"])
-    recorded = {
-        name: spread_from_json(spread) for name, spread in test.resolved["unknowns"].items()
-    }
-    made = {name: Made(*values) for name, values in test.resolved["sizes"].items()}
-    then = Job(duty, spec, job.lathe, made, recorded=recorded)
-    record = bench.record_type.from_text(test.stated).spec
-    if test.beside:
-        every = [load_bench_test(each.test) for each in (test, *test.beside)]
-        taken = zip(every[1:], test.beside, strict=True)
-        read = (other.record_type.from_text(each.stated).spec for other, each in taken)
-        bench, record = Together(every), Records((record, *read))
-    if job.duty.key != duty.key or job.spec == spec:
-        return bench, record, then, None
-    before, after = (
-        {u.name: u.spread for u in duty.unknowns(each) if isinstance(u, Unknown)}
-        for each in (spec, job.spec)
-    )
-    kept = {name: held for name, held in recorded.items() if before.get(name) == after.get(name)}
-    return bench, record, then, replace(then, spec=job.spec, recorded=kept)
 
 
 def _kept(state: str, answer: Answer, words: Callable[[System], str]) -> dict[str, Any]:

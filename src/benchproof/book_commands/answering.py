@@ -86,7 +86,7 @@ def plan(
     name
         Which duty of the book, such as left piston fit.
     """
-    from benchproof.book.review import result_of, standing_test
+    from benchproof.book.tested import result_of, standing_test
     from benchproof.job_files import plain_job
     from benchproof.listing import tell_made, tell_understood
     from benchproof.reckon.finished import still_to_make

@@ -325,7 +325,7 @@ def bench_test(
     """
     from benchproof.bench_tests import BENCH_TESTS
     from benchproof.book.errors import Conflict
-    from benchproof.book.review import result_of, standing_test
+    from benchproof.book.tested import result_of, standing_test
     from benchproof.job_files import contents
     from benchproof.reckon.learning import ImpossibleReadings
     from benchproof.refusing import told_of, unknown

@@ -149,7 +149,11 @@ class Duty(ABC, Generic[SpecT]):
     ``value_label`` names that difference. ``stepwise`` says how such a fit is crept up on when no
     cut hits it outright.
     ``service_unknowns`` are those that only service can settle, never a bench test.
+    ``for_the_next`` are unknowns that all parts of one builder share and that bench tests narrow:
+    what the tests of one part showed of them holds for the next.
     ``until_assembled`` are merits whose needs are behind once the parts are joined for good.
+    ``tests_tell_fit``: a bench test tells the fit itself, so that it can stand for a size of the part
+    as it was cut; not where a coefficient that all parts of a builder share would be taken for it.
     ``draws`` is how many samples an answer is reckoned with, and the most that any of its sweeps
     takes: fewer where a sample costs much.
     """
@@ -166,8 +170,10 @@ class Duty(ABC, Generic[SpecT]):
     value_label: str | None = None
     no_window_advice: str = "change the spec"
     service_unknowns: tuple[str, ...] = ()
+    for_the_next: tuple[str, ...] = ()
     until_assembled: tuple[str, ...] = ()
     stepwise: Stepwise | None = None
+    tests_tell_fit: bool = True
     draws: int = 65_536
 
     @abstractmethod

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from benchproof.duties.contract import CorrelatedUnknowns, Unknown
 from benchproof.features import PROCESSES, Error, Feature
 from benchproof.reckon.linear import Linear, conditional, nearer, project
+from benchproof.reckon.taught import Taught
 from benchproof.spread import Spread
 from benchproof.workshop.standing import Standing
 
@@ -45,6 +46,7 @@ class Joint:
     ``standings`` maps process keys to what the lathe has shown; ``gauges`` maps instrument keys to
     standard uncertainties [SI]; ``made`` holds finished features; ``unmeasured`` gives, for
     finished features nobody measured, the deviation from the true mate (or from the aim).
+    ``taught`` is what earlier parts' tests showed of unknowns.
 
     With ``pieces`` the biases, cuts and gauges behind each feature are drawn as one column, the
     piece itself: the same joint distribution of true values in fewer columns, for learning.
@@ -60,6 +62,7 @@ class Joint:
         gauges: Mapping[str, float],
         made: Mapping[str, Made] | None = None,
         unmeasured: Mapping[str, Spread] | None = None,
+        taught: Taught | None = None,
         pieces: bool = False,
     ) -> None:
         self.features = tuple(features)
@@ -69,6 +72,7 @@ class Joint:
         self.gauges = gauges
         self.made = dict(made or {})
         self.unmeasured = dict(unmeasured or {})
+        self.taught = None if taught is None else taught.among(self.unknowns)
         self.pieces = pieces
         _check_names(self.features, self.errors, self.unknowns)
         self._live_errors = tuple(
@@ -154,12 +158,21 @@ class Joint:
     def _label(self, name: str) -> str:
         return next(f.label for f in self.features if f.name == name)
 
+    def scores(self, normals: Array) -> dict[str, Array]:
+        """Normals by column, those of unknowns as earlier parts' tests moved them."""
+        given = dict(zip(self.columns, normals, strict=True))
+        if self.taught is not None:
+            names = self.taught.spreads
+            moved = self.taught.scores({name: given[f"unknown {name}"] for name in names})
+            given |= {f"unknown {name}": scores for name, scores in moved.items()}
+        return given
+
     def samples(self, normals: Array, *, halved: str | None = None) -> dict[str, Array]:
         """True value of every feature at its own aim, and every unknown; arrays of shape (n,).
 
         ``normals`` has shape (columns, n). ``halved`` names one cause to be held twice as well.
         """
-        given = dict(zip(self.columns, normals, strict=True))
+        given = self.scores(normals)
         deviations = self._deviations(given, halved)
         values = {f.name: f.aim + deviations[f.name] for f in self.features}
         for unknown in self.unknowns:

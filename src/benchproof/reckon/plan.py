@@ -29,6 +29,7 @@ from benchproof.reckon.answer import Answer, Bounds, Flagged, Steps, Target, bou
 from benchproof.reckon.causes import causes
 from benchproof.reckon.joint import Joint, Made
 from benchproof.reckon.odds import Sweep, sweep
+from benchproof.reckon.taught import Taught
 from benchproof.specs import Spec
 from benchproof.spread import Spread
 from benchproof.workshop.lathe import Lathe
@@ -51,7 +52,8 @@ class Job(Generic[SpecT]):
 
     ``recorded`` holds spreads of unknowns as they were when a bench test was done; they stand in
     place of what the tables say now. ``assembled``: the parts are joined for good, and nothing
-    more can be cut off them.
+    more can be cut off them. ``taught`` is what bench tests of earlier parts showed of unknowns
+    that all parts of this builder share.
     """
 
     duty: Duty[SpecT]
@@ -60,6 +62,7 @@ class Job(Generic[SpecT]):
     made: Mapping[str, Made]
     recorded: Mapping[str, Spread] = field(default_factory=dict)
     assembled: bool = False
+    taught: Taught | None = None
 
     @property
     def needs(self) -> list[Need]:
@@ -91,7 +94,12 @@ class Job(Generic[SpecT]):
                 )
                 if feature.name not in self.made and told not in shown:
                     shown.append(told)
-        if self.lathe.assumed or not shown:
+        if self.lathe.assumed:
+            shown.clear()
+        taught = None if self.taught is None else self.taught.among(self.unknowns)
+        if taught is not None:
+            shown.append(f"what the tests of {' and '.join(taught.parts)} showed")
+        if not shown:
             return self.lathe.name
         return f"{self.lathe.name}: {', '.join(shown)}"
 
@@ -112,6 +120,7 @@ class Job(Generic[SpecT]):
             gauges={key: instrument.u for key, instrument in self.lathe.instruments.items()},
             made=self.made if made is None else made,
             unmeasured=unmeasured,
+            taught=self.taught,
             pieces=pieces,
         )
 

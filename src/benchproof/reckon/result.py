@@ -21,6 +21,7 @@ from benchproof.reckon.answer import Answer, Flagged, Range, range_of, ranges
 from benchproof.reckon.joint import Joint
 from benchproof.reckon.learning import ENOUGH, ImpossibleReadings, Learned, learn
 from benchproof.reckon.plan import CIRCUMSTANCES, LEVEL, Job, answer_for
+from benchproof.reckon.taught import Taught
 
 Array: TypeAlias = NDArray[np.float64]
 
@@ -170,25 +171,59 @@ def fit_by_readings(
     This is what a test can hand on to the standing of a process: its own word, without that of
     the lathe or of the gauges: the duty must have a wide belief of a finished piece nobody
     measured, or the lathe's own past would come back as news. ``None`` when it has none, when the
-    duty is not judged by a fit, when the set-up spoils the readings, and when they contradict each
+    duty is not judged by a fit or its tests do not tell it, when the set-up spoils the readings, and when they contradict each
     other or are impossible.
     """
     last = next(f.name for f in job.duty.features(job.spec) if f.cut_last)
-    if job.duty.window_of is None or last not in job.duty.unmeasured(job.spec):
+    if job.duty.window_of is None or not job.duty.tests_tell_fit:
         return None
-    if any(flag.weight == "spoilt" for flag in test.screen(job.spec, record)):
+    if last not in job.duty.unmeasured(job.spec):
         return None
-    alone = replace(job, made={})
-    try:
-        joint, foresight, learned = inferred(alone, test, record, LEARNING_DRAWS, seed)
-    except ImpossibleReadings:
+    believed = _believed(replace(job, made={}), test, record, seed)
+    if believed is None:
         return None
+    joint, learned = believed
     samples = joint.samples(learned.normals)
-    if _contradictions(joint, learned, foresight.residuals(samples)):
-        return None
     outer, inner = (samples[name] for name in job.duty.window_of)
     fit = outer - inner
     return float(np.mean(fit)), float(np.std(fit))
+
+
+def taught_by(
+    job: Job[Any], test: BenchTest[Any], record: Any, *, part: str, seed: int = 1
+) -> Taught | None:
+    """What a bench test of a part, called ``part``, showed of what the next part shares with it.
+
+    What the parts before taught (``job.taught``) stays in it. ``None`` when nothing of the kind is
+    left open, when the set-up spoils the readings, and when they contradict what is believed.
+    """
+    spreads = {
+        unknown.name: unknown.spread
+        for unknown in job.unknowns
+        if isinstance(unknown, Unknown) and unknown.name in job.duty.for_the_next
+    }
+    believed = _believed(job, test, record, seed) if spreads else None
+    if believed is None:
+        return None
+    joint, learned = believed
+    scores = joint.scores(learned.normals)
+    before = () if joint.taught is None else joint.taught.parts
+    shown = np.stack([scores[f"unknown {name}"] for name in spreads])
+    return Taught.by_draws(spreads, shown, [*before, part])
+
+
+def _believed(
+    job: Job[Any], test: BenchTest[Any], record: Any, seed: int
+) -> tuple[Joint, Learned] | None:
+    """The posterior of a test whose readings can be trusted, else ``None``."""
+    if any(flag.weight == "spoilt" for flag in test.screen(job.spec, record)):
+        return None
+    try:
+        joint, foresight, learned = inferred(job, test, record, LEARNING_DRAWS, seed)
+    except ImpossibleReadings:
+        return None
+    doubts = _contradictions(joint, learned, foresight.residuals(joint.samples(learned.normals)))
+    return None if doubts else (joint, learned)
 
 
 def inferred(
