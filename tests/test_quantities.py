@@ -199,7 +199,7 @@ REFUSED = [
     ("4:75", DURATION, "60 or more"),
     ("1:75:00", DURATION, "60 or more"),
     ("22°", TEMPERATURE, "is an angle, not a temperature"),
-    ("1/2", FRACTION, "write 50 % or 1 in 2"),
+    ("1/2", FRACTION, "write 50 %, or so many in so many"),
     ("1:8", FRACTION, "write 1 in 8"),
     ("120 %", FRACTION, "beyond belief"),
     ("1 in 0", TAPER, "divides by zero"),

@@ -71,7 +71,7 @@ def _facts(row: FieldRow) -> tuple[str, str, str, str]:
 
 
 def _units(kind: Kind) -> tuple[str, str, str, str]:
-    symbols = [unit.symbol for unit in kind.units if unit.symbol]
+    symbols = [unit.symbol for unit in kind.units if unit.symbol] + list(kind.by_name)
     both = dict.fromkeys(show(kind.example, kind, system=s) for s in ("metric", "inch"))
     return kind.name, kind.unit, ", ".join(symbols) or "no unit", " or ".join(both)
 

@@ -20,7 +20,7 @@ from benchproof.quantities.rates import (
 )
 from benchproof.quantities.ratios import ANGLE, COUNT, FRACTION, NUMBER, TAPER
 from benchproof.quantities.scales import ATMOSPHERE
-from benchproof.quantities.showing import echo, show, write
+from benchproof.quantities.showing import degrees_and_minutes, echo, show, write
 from benchproof.quantities.sizes import (
     AREA,
     FORCE,
@@ -69,6 +69,7 @@ __all__ = [
     "QuantityError",
     "System",
     "Unit",
+    "degrees_and_minutes",
     "echo",
     "echo_spread",
     "parse",

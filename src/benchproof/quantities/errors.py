@@ -35,4 +35,10 @@ def shortened(given: object, *, length: int = 60) -> str:
         return clean if len(clean) <= length else f"{clean[:length]}…"
     if given is None:
         return "nothing"
-    return f"a value of type {type(given).__name__}"
+    if isinstance(given, (list, tuple)):
+        return "a list"
+    return "a group of values" if isinstance(given, dict) else "something else"
+
+
+WITHOUT_WORDS = frozenset({"a list", "a group of values", "something else"})
+"""What is no text and no number is told as one of these."""

@@ -61,7 +61,8 @@ class Kind:
     own; a field may allow less than ``lowest`` but never less than ``floor``. ``metric`` and
     ``inch`` list (from this magnitude [SI], unit symbol) in rising order. ``compounds`` are
     families that are written together, largest first (``2 min 30 s``). ``difference`` is the
-    kind of an uncertainty of this kind, where that is not the kind itself.
+    kind of an uncertainty of this kind, where that is not the kind itself. ``by_name`` shows how
+    sizes that go by a number or letter are written.
     """
 
     name: str
@@ -79,6 +80,7 @@ class Kind:
     reference: Reference = ""
     ratio: bool = False
     whole: bool = False
+    by_name: tuple[str, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Kind: {self.name}>"
@@ -106,6 +108,8 @@ class Kind:
         found = self._exact.get(tidy)
         if found is None and tidy not in _OTHER_PREFIX:
             found = self._relaxed.get(tidy.casefold())
+        if found is None and " per " in tidy:
+            found = self.find(tidy.replace(" per ", "/"))
         return found
 
     def named(self, spelling: str) -> Unit:

@@ -14,12 +14,14 @@ from typing import Final
 
 from benchproof.quantities.catalogue import KINDS
 from benchproof.quantities.errors import QuantityError, shortened
+from benchproof.quantities.gauges import gauge_size
 from benchproof.quantities.kinds import Kind, Unit
 from benchproof.quantities.numerals import NUMBER, UNSIGNED, NumeralError, numeral, tidy
-from benchproof.quantities.rates import DURATION
+from benchproof.quantities.rates import DURATION, MASS_FLOW, VOLUME_FLOW
 from benchproof.quantities.ratios import FRACTION, TAPER
 from benchproof.quantities.scales import ATMOSPHERE
 from benchproof.quantities.showing import show
+from benchproof.quantities.temperatures import TEMPERATURE_DIFFERENCE
 
 _SIMPLE: Final = re.compile(rf"(?P<number>{NUMBER}) ?(?P<unit>.*)")
 _RATIO: Final = re.compile(rf"(?P<top>{NUMBER}) ?(?P<sign>in|:) ?(?P<bottom>{UNSIGNED})")
@@ -177,7 +179,9 @@ def check(value: float, refusal: Refusal) -> None:
 
 
 def _special(text: str, kind: Kind, default: Unit) -> float | None:
-    """Ratios and clock times, which carry no unit of their own."""
+    """Ratios, clock times and sizes by number, which carry no unit of their own."""
+    if kind.by_name:
+        return gauge_size(text)
     if kind.ratio and (ratio := _RATIO.fullmatch(text)):
         return _ratio(ratio, kind)
     if kind is DURATION and (clock := _CLOCK.fullmatch(text)):
@@ -206,7 +210,10 @@ def _simple(text: str, kind: Kind, default: Unit, refusal: Refusal) -> float:
     if not match["unit"]:
         number = numeral(match["number"])
         if number.vulgar and kind is FRACTION and default.symbol == "%":
-            raise NumeralError("may be a share or a number of per cent: write 50 % or 1 in 2")
+            percent = f"{float(100 * number.value):g}"
+            raise NumeralError(
+                f"may be a share or a number of per cent: write {percent} %, or so many in so many"
+            )
         if kind is FRACTION and default.symbol == "%" and 0 < abs(number.value) <= 1:
             percent = f"{float(100 * number.value):g}"
             raise NumeralError(f"may be a share or a per cent: write {percent} %, or the sign %")
@@ -218,7 +225,7 @@ def _simple(text: str, kind: Kind, default: Unit, refusal: Refusal) -> float:
         compound = _compound(text, kind)
         if compound is not None:
             return compound
-        raise refusal(_why_no_unit(match["unit"], kind))
+        raise refusal(_why_no_unit(match["number"], match["unit"], kind))
     number = numeral(match["number"])
     value = unit.to_si(number.value)
     if unit.reference != kind.reference:
@@ -268,7 +275,12 @@ def _why_no_number(text: str) -> str:
     )
 
 
-def _why_no_unit(unit: str, kind: Kind) -> str:
+def _why_no_unit(number: str, unit: str, kind: Kind) -> str:
+    if kind is MASS_FLOW and (volume := VOLUME_FLOW.find(unit)):
+        of_water = show(1000.0 * volume.to_si(numeral(number).value), kind, unit="g/min")
+        return f"is a flow of volume, not a mass flow: try {of_water} if it is of cold water"
+    if re.match(r"(?:gal|gallons?|pints?|pt|quarts?|qt|gph|gpm)\b", unit, re.IGNORECASE):
+        return "may be of imperial or of US gallons: write litres or cubic inches"
     for other in KINDS:
         if other is not kind and unit not in ("", "1") and other.find(unit):
             return f"is {other.phrase}, not {kind.phrase}"
@@ -281,7 +293,11 @@ def _why_no_unit(unit: str, kind: Kind) -> str:
         return "is a spread or a range where one value is asked for"
     if len(unit) > 12 or any(letter in "0123456789" for letter in unit):
         return "is not one number with one unit"
-    return f"has a unit “{unit}” that is not known here" + (f" ({known} are)" if known else "")
+    names = f", and sizes such as {', '.join(kind.by_name)}" if kind.by_name else ""
+    if kind is TEMPERATURE_DIFFERENCE:
+        known = f"{known}, °C"
+    told = f" ({known} {'are' if ', ' in known else 'is'}{names})" if known else ""
+    return f"has a unit “{unit}” that is not known here{told}"
 
 
 def _other_reference(value: float, unit: Unit, kind: Kind) -> str:

@@ -6,12 +6,14 @@ from fractions import Fraction
 from typing import Final
 
 from benchproof.quantities.kinds import Kind, Reference, Unit
-from benchproof.quantities.scales import ATMOSPHERE, FREE_FALL, PSI, unit
+from benchproof.quantities.scales import ATMOSPHERE, FREE_FALL, INCH, MERCURY, PSI, unit
 
 _PRESSURES: Final = (
     ("Pa", Fraction(1), 0, ("pascal", "pascals", "N/m2")),
     ("mmH₂O", FREE_FALL, 1, ("mmH2O", "mm H2O", "mm wg")),
     ("mbar", Fraction(100), 1, ("millibar", "millibars", "hPa")),
+    ("mmHg", MERCURY / 1000, 1, ("mm Hg", "mm of mercury")),
+    ("inHg", MERCURY * INCH, 2, ("in Hg", "inches of mercury", "inches Hg")),
     ("inH₂O", FREE_FALL * Fraction("25.4"), 2, ("inH2O", "in H2O", "in wg", "inwg")),
     ("kPa", Fraction(1000), 1, ("kilopascal", "kilopascals")),
     ("psi", PSI, 1, ("lb/in2", "lbf/in2", "lb/sq in", "lbf/sq in", "lb per sq in")),

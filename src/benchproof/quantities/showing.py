@@ -62,6 +62,19 @@ def join(number: str, symbol: str) -> str:
     return f"{number}{symbol}" if symbol == "°" else f"{number} {symbol}".rstrip()
 
 
+def degrees_and_minutes(value: float) -> str:
+    """Text of an angle [rad] as it is set by hand: no finer than a minute.
+
+    >>> degrees_and_minutes(0.1)
+    "5° 44'"
+    """
+    minutes = round(math.degrees(abs(value)) * 60.0)
+    sign = "-" if value < 0.0 and minutes else ""
+    degrees, rest = divmod(minutes, 60)
+    parts = [f"{degrees}°" if degrees else "", f"{rest}'" if rest or not degrees else ""]
+    return sign + " ".join(filter(None, parts))
+
+
 def echo(value: float, kind: Kind) -> str:
     """Text of a value [SI] in both measuring systems, for a person to check what was understood.
 

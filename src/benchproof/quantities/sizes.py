@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from benchproof.quantities.gauges import EXAMPLES
 from benchproof.quantities.kinds import Kind
 from benchproof.quantities.scales import FREE_FALL, INCH, POUND, unit
 
@@ -16,6 +17,7 @@ LENGTH: Final = Kind(
         unit("mm", "1e-3", 3, "millimetre|millimetres|millimeter|millimeters"),
         unit("cm", "1e-2", 3, "centimetre|centimetres|centimeter|centimeters"),
         unit("m", 1, 3, "metre|metres|meter|meters"),
+        unit("µin", INCH / 1_000_000, 1, "uin|microinch|microinches|micro-inch|micro-inches"),
         unit("thou", INCH / 1000, 1, "thous|thousandth|thousandths|mil|mils"),
         unit("in", INCH, 4, '"|inch|inches|ins'),
         unit("ft", 12 * INCH, 4, "'|foot|feet"),
@@ -27,6 +29,7 @@ LENGTH: Final = Kind(
     floor=-1000.0,
     example=12e-3,
     compounds=("ft", "in"),
+    by_name=EXAMPLES,
 )
 
 
