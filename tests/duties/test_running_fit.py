@@ -340,6 +340,8 @@ REFUSED = [
     ({"length": "60 mm"}, "length", "times the diameter"),
     ({"wear_allowed": "0.1 mm"}, "wear_allowed", "must leave"),
     ({"bearing_is": "bush reamed after pressing"}, "bush_outside", "is wanted"),
+    ({"bush_outside": "16 mm"}, "bush_outside", "means nothing for a bearing that is"),
+    ({"interference": "20 um"}, "interference", "means nothing for a bearing that is"),
     (BUSHED | {"housing_material": ""}, "housing_material", "is wanted"),
     (BUSHED | {"bush_outside": "12.2 mm"}, "bush_outside", "must leave a wall"),
     (BUSHED | {"housing_outside": "16.5 mm"}, "housing_outside", "must leave a wall"),
@@ -353,6 +355,27 @@ def test_what_cannot_be_is_refused_by_field(stated: dict[str, str], field: str, 
         spec(**stated)
     assert [problem.field for problem in refused.value.problems] == [field]
     assert words in str(refused.value)
+
+
+def test_a_bore_no_reamer_cuts_is_told_with_the_nearest_and_the_journal_for_it() -> None:
+    duty = RunningFit()
+    told = " ".join(duty.steps(spec(), {"bore": 12.03e-3, "journal": 12e-3}))
+    assert "No fixed reamer cuts 12.03 mm" in told
+    assert "nearest fixed one, 12 mm, the journal must be 11.97 mm" in told
+    assert 'cut_last = "journal" and diameter = "12 mm"' in told
+    spindle = spec(place="valve spindle in gland", speed="", rubbing_speed="0.3 m/s")
+    assert "the spindle must be" in " ".join(duty.steps(spindle, {"bore": 12.03e-3}))
+    last = spec(cut_last="journal", diameter="12.1 mm")
+    assert 'state diameter = "12 mm" and ask again' in " ".join(duty.steps(last, {}))
+    for fits in (spec(bore_is="bored"), spec(cut_last="journal")):
+        assert "fixed reamer" not in " ".join(duty.steps(fits, {}))
+
+
+def test_the_aim_is_the_one_of_the_best_odds() -> None:
+    for last in ("bore", "journal"):
+        answer = plan(Job(RunningFit(), spec(cut_last=last), assumed_lathe(), {}), draws=4096)
+        # Within what so many draws can tell of the odds that any aim has.
+        assert answer.best.odds.right >= max(each.odds.right for each in answer.curve) - 0.01
 
 
 def test_a_loose_fit_cut_separately_needs_no_mate_measured() -> None:

@@ -16,7 +16,7 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from benchproof.duties.contract import Duty, Need, PlainWindow, Unknown
+from benchproof.duties.contract import Caution, Duty, Need, PlainWindow, Unknown
 from benchproof.duties.matter import COLD, expansion_unknowns
 from benchproof.duties.running_fit_model import MERITS, RunningModel, bush_of, limits_of
 from benchproof.duties.running_fit_spec import (
@@ -154,7 +154,7 @@ class RunningFit(Duty[RunningSpec]):
                 limits.source,
             ),
             Unknown("rubbing", Uniform(0.08, 0.16), "rubbing friction", "builder", "from memory"),
-            Unknown("cooling", LogNormal(15.0, 1.6), "how the housing sheds heat, W/(m2 K)"),
+            Unknown("cooling", LogNormal(15.0, 1.6), "how the housing sheds heat"),
         ]
         if spec.has_film:
             source = "its maker" if spec.oil == STATED else oil(spec.oil).source
@@ -201,7 +201,7 @@ class RunningFit(Duty[RunningSpec]):
 
     def cautions(self, spec: RunningSpec) -> Sequence[str]:
         """What to mind at the first run."""
-        found = []
+        found: list[str] = []
         if spec.oil == DRY:
             found.append("No oil: keep grit out, and look at the play every few hours of running.")
         else:
@@ -226,8 +226,11 @@ class RunningFit(Duty[RunningSpec]):
             )
         if spec.pressed:
             found.append(
-                "Press a bush in square and in one go, oiled, over a stepped mandrel; eyes clear "
-                "of the press."
+                Caution(
+                    "Press a bush in square and in one go, oiled, over a stepped mandrel; eyes "
+                    "clear of the press.",
+                    at="Press it in",
+                )
             )
         return found
 

@@ -28,7 +28,7 @@ from benchproof.specs import (
 )
 from benchproof.spread import Normal
 from benchproof.tables.bearing_limits import bearing_limits, bearing_materials
-from benchproof.tables.materials import material, material_keys
+from benchproof.tables.materials import material_keys, materials
 from benchproof.tables.oils import UnknownOil, oil, oil_keys
 
 AXLE, CRANK_PIN, SPINDLE = "axle in axlebox", "crank pin in rod bush", "valve spindle in gland"
@@ -40,6 +40,11 @@ STATED, DRY = "stated", "none"
 USUAL_HOUSING = 2.0  # outside of a housing over its seat, where not stated
 _MOST_PRESS = 4e-3  # interference over seat: more than any bush bears
 _LONGEST_NAME = 60
+
+
+def _journal_materials() -> tuple[str, ...]:
+    soft = {"plastic", "packing", "white metal"}
+    return tuple(each.key for each in materials() if each.family not in soft)
 
 
 def _oils() -> tuple[str, ...]:
@@ -80,7 +85,12 @@ class RunningSpec(MaterialSpec):
         float | None,
         Speed("rubbing speed", help="of a spindle, mean over a stroke", minimum=1e-4, maximum=20.0),
     ] = None
-    journal_material: Annotated[str, Choice("journal material", options=material_keys)]
+    journal_material: Annotated[
+        str,
+        Choice(
+            "journal material", options=_journal_materials, why="the others are too soft for one"
+        ),
+    ]
     bearing_material: Annotated[
         str,
         Choice(
@@ -295,10 +305,6 @@ class RunningSpec(MaterialSpec):
                 f"{self.bearing_material} has no published limit without oil: oil it, or take a "
                 "bearing that runs dry, such as ptfe",
                 example="ISO VG 68",
-            )
-        if material(self.journal_material).family in {"plastic", "packing", "white metal"}:
-            raise FieldError(
-                "journal_material", "is too soft for a journal", example="silver steel"
             )
 
     def _check_no_bush(self) -> None:
