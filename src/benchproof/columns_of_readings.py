@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
-from benchproof.quantities import DURATION, LENGTH, Kind, QuantityError, parse
+from benchproof.quantities import DURATION, LENGTH, Kind, QuantityError, parse, show
 
 Decimal = Literal["comma", "point"]
 
@@ -35,6 +35,7 @@ _AS_THOUSANDS: Final = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.
 _COMMA: Final = re.compile(r"[0-9],[0-9]")
 _NUMBER_NAMES: Final = frozenset({"no", "no.", "nr", "nr.", "#", "number", "piece", "piece no"})
 _TWICE: Final = 2.0
+_USUAL_UNITS: Final = ("mm", "in", "thou", "µm")
 
 
 @dataclass(frozen=True)
@@ -118,7 +119,7 @@ def read_column(
             problems.append(ColumnProblem(cell.line, cell.written, str(error)))
             continue
         if near is not None and not abs(near) / _TWICE <= abs(value) <= abs(near) * _TWICE:
-            message = f"“{cell.written}” is nothing like the size expected: a slip of the unit?"
+            message = _far_off(cell, value, near, kind, unit)
             problems.append(ColumnProblem(cell.line, cell.written, message))
             continue
         counted = first_number + len(readings) + len(problems)
@@ -139,6 +140,22 @@ def read_column(
     if problems:
         raise ColumnError(sorted(problems, key=lambda each: each.line))
     return readings
+
+
+def _far_off(cell: _Cell, value: float, near: float, kind: Kind, unit: str) -> str:
+    """Why a reading is refused that is nothing like the size expected, and what to write."""
+    told = (
+        f"“{cell.written}” is read as {show(value, kind, unit=unit)}, nothing like the size "
+        f"expected, about {show(near, kind, unit=unit)}"
+    )
+    for other in _USUAL_UNITS if kind is LENGTH else ():
+        try:
+            meant = parse(f"{cell.text} {other}", kind, default_unit=unit)
+        except QuantityError:
+            continue
+        if abs(near) / _TWICE <= meant <= abs(near) * _TWICE:
+            return f"{told}: a slip of the unit? If it is, write {cell.text} {other}"
+    return f"{told}: a slip of the unit, or of the pen?"
 
 
 @dataclass(frozen=True)
@@ -200,10 +217,8 @@ def _place(table: Sequence[tuple[int, list[str]]], header: list[str], column: st
     if column is not None:
         names = [_bare(name) for name in header]
         if _bare(column) not in names:
-            told = ", ".join(header) or "the table has no header"
-            raise ColumnError(
-                [ColumnProblem(0, column, f"no column “{column}”; there are: {told}")]
-            )
+            there = f"; there are: {', '.join(header)}" if header else ": the table has no header"
+            raise ColumnError([ColumnProblem(0, column, f"no column “{column}”{there}")])
         return names.index(_bare(column))
     width = max((len(row) for _, row in table), default=1)
     full = [

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Final, Literal, cast
 
 from benchproof.columns_of_readings import ColumnError, ColumnReading, Decimal, read_column
-from benchproof.quantities import COUNT, LENGTH, Kind, QuantityError, parse
+from benchproof.quantities import COUNT, LENGTH, Kind, QuantityError, parse, show
 from benchproof.quantities.errors import shortened
 from benchproof.reckon.lot_entries import LotEntry, LotSheet, Settings
 from benchproof.reckon.pairing import Hand, Measured
@@ -28,10 +28,15 @@ from benchproof.workshop.lot_spec import MOST_PIECES
 LARGEST: Final = 1_000_000
 """No column of readings needs a larger file [bytes]."""
 
+FARTHEST_STOP: Final = 1e-3
+"""From the limits to where a stop is set [m]; more is a slip of the pen or the unit."""
+
 MOST_SETTINGS: Final = 500
 MOST_TO_PAIR: Final = 500
 _MOST_PROBLEMS: Final = 12
 _FARTHEST_MOVE: Final = 1e-3  # m; more is no correction of a stop
+_FARTHEST_SHARE: Final = 0.25  # of the size expected; what lies nearer, only the limits can tell
+_FARTHEST_APART: Final = 0.5  # share of its size by which a piece may differ from its mates
 _MARK: Final = re.compile(
     r"[\s#*-]*(?P<what>re-?set|(?:stop\s+)?moved?)\b(?:\s+(?P<how>for|to|at|by)\b)?"
     r"\s*(?P<size>.*?)[\s;,]*",
@@ -53,6 +58,8 @@ def text_of(path: Path) -> str:
     """
     if str(path) == "-":
         return _decoded(path, sys.stdin.buffer.read(LARGEST + 1))
+    if path.suffix.casefold() == ".toml" and path.is_file():
+        raise _refused(path, "is a TOML file where a column of readings is asked for", "holes.csv")
     content = None
     try:
         mode = path.stat().st_mode
@@ -101,7 +108,7 @@ def lot_sheet(
     sheet: str = "",
 ) -> LotSheet:
     """Read the text of a sheet; see :func:`read_lot_sheet`."""
-    lines, marks = _marks(text, unit)
+    lines, marks = _marks(text, unit, near)
     table = _Table(lines, unit, decimal)
     readings = table.column(column, near=near, sheet=sheet)
     problems = [_at_line(each, "pieces are counted from 1") for each in readings if each.number < 1]
@@ -112,7 +119,8 @@ def lot_sheet(
     if problems:
         raise SpecError(problems)
     again = table.beside(_AGAIN, LENGTH, near=near)
-    stops = table.beside(_STOP, LENGTH, near=near, filled=True)
+    stops = table.beside(_STOP, LENGTH, filled=True)
+    _check_stops(readings, stops, near, unit)
     settings = table.beside(_SETTING, COUNT, filled=True)
     marked = _Marked(marks)
     entries: dict[int, LotEntry] = {}
@@ -142,6 +150,28 @@ def lot_sheet(
         message = f"has {len(numbers)} settings; {MOST_SETTINGS} at most"
         raise SpecError([Problem("column", "column", "", message)])
     return LotSheet(tuple(entries.values()), how, marked.afresh)
+
+
+def check_mates(bores: Sequence[Measured], pins: Sequence[Measured], unit: str) -> None:
+    """Refuse pieces that nobody would pair: sizes far apart are a slip of the unit.
+
+    Raises ``SpecError`` naming every hole and shaft that is far from the others.
+    """
+    middle = sorted(each.size for each in (*bores, *pins))[(len(bores) + len(pins)) // 2]
+    problems = [
+        Problem(
+            each.name,
+            each.name,
+            _say(each.size, unit),
+            f"is nothing like the others, about {_say(middle, unit)}: is it a slip of the unit? "
+            "Write the unit beside the number, or say --readings-in",
+            _say(middle, unit),
+        )
+        for each in (*bores, *pins)
+        if not abs(each.size - middle) <= _FARTHEST_APART * middle
+    ]
+    if problems:
+        raise SpecError(problems[:_MOST_PROBLEMS])
 
 
 def read_measured(
@@ -185,8 +215,8 @@ def _decoded(path: Path, content: bytes) -> str:
         raise _refused(path, f"is not UTF-8 text (line {line}); save it as UTF-8") from None
 
 
-def _refused(path: Path, message: str) -> SpecError:
-    return SpecError([Problem(path.name or str(path), "file", str(path), message)])
+def _refused(path: Path, message: str, example: str = "") -> SpecError:
+    return SpecError([Problem(path.name or str(path), "file", str(path), message, example)])
 
 
 def _at_line(reading: ColumnReading, message: str) -> Problem:
@@ -201,6 +231,18 @@ def _check_settings(readings: Sequence[ColumnReading], settings: Mapping[int, fl
             problems.append(_at_line(each, "no setting stands beside it or above"))
         elif not 1 <= settings[each.line] <= 1e6:
             problems.append(_at_line(each, "settings are counted from 1"))
+    if problems:
+        raise SpecError(problems[:_MOST_PROBLEMS])
+
+
+def _check_stops(
+    readings: Sequence[ColumnReading], stops: Mapping[int, float], near: float, unit: str
+) -> None:
+    problems = []
+    for each in readings:
+        if each.line in stops and (far := _no_stop(stops[each.line], near, unit)):
+            where = f"line {each.line}"
+            problems.append(Problem(where, where, "", f"set for: {far}", _say(near, unit)))
     if problems:
         raise SpecError(problems[:_MOST_PROBLEMS])
 
@@ -299,7 +341,7 @@ class _Table:
 Mark = tuple[int, Literal["reset", "to", "by"], float | None]
 
 
-def _marks(text: str, unit: str) -> tuple[list[str], list[Mark]]:
+def _marks(text: str, unit: str, near: float) -> tuple[list[str], list[Mark]]:
     """Lines of a text with its marks blanked out, and the marks: line, what, size [m]."""
     lines = text.lstrip("\N{ZERO WIDTH NO-BREAK SPACE}").splitlines()
     marks: list[Mark] = []
@@ -325,10 +367,28 @@ def _marks(text: str, unit: str) -> tuple[list[str], list[Mark]]:
         except QuantityError as wrong:
             problems.append(Problem(where, where, shortened(line), str(wrong), wrong.example))
             continue
+        if how != "by" and (far := _no_stop(size, near, unit)):
+            example = f"re-set for {_say(near, unit)}"
+            problems.append(Problem(where, where, shortened(line), far, example))
+            continue
         marks.append((place + 1, "reset" if reset else "by" if how == "by" else "to", size))
     if problems:
         raise SpecError(problems[:_MOST_PROBLEMS])
     return lines, marks
+
+
+def _no_stop(size: float, near: float, unit: str) -> str:
+    """Why a stop was hardly set for a size [m], ``near`` [m] being expected; empty if it was."""
+    if abs(size - near) <= max(FARTHEST_STOP, _FARTHEST_SHARE * near):
+        return ""
+    return (
+        f"is {_say(size, unit)}, and no stop is set so far from the limits of this lot, about "
+        f"{_say(near, unit)}: is it a slip of the pen, or of the unit?"
+    )
+
+
+def _say(size: float, unit: str) -> str:
+    return show(size, LENGTH, unit=unit)
 
 
 class _Marked:

@@ -179,7 +179,7 @@ def test_any_with_any_of_two_lots_before_they_are_made(desk: Desk) -> None:
     desk.write("holes.toml", 'wanted = 20\nnominal = "8 mm"\niso_class = "H8"\nprocess = "ream"\n')
     words = ("pair", "holes.toml", "ferrules.toml", "--least", "0 um")
     told = desk.type(*words, "--most", "40 um")
-    assert "Of these lots, one taken at random with any other is right in" in told
+    assert "Of these lots, any one tried with any other is right in" in told
     wide, tight = (
         json.loads(desk.type(*words, "--most", most, "--json"))["any_with_any"]["every"]
         for most in ("40 um", "15 um")
@@ -187,10 +187,76 @@ def test_any_with_any_of_two_lots_before_they_are_made(desk: Desk) -> None:
     assert tight < wide
 
 
+INCHES = 'wanted = 20\nlower = "0.3146 in"\nupper = "0.3152 in"\n'
+
+
+def test_bare_readings_are_in_the_unit_of_the_limits(demo: Desk) -> None:
+    demo.write("pins.toml", INCHES)
+    demo.write("in.csv", "0.3148\n0.3149\nre-set for 0.3149\n0.3150\nmoved by -0.0001\n0.3149\n")
+    words = ("lot", "pins.toml", "--so-far", "in.csv", "--units", "inch")
+    assert desk_made(demo.type(*words)) == 4
+    assert desk_made(demo.type(*words, "--set-for", "0.3149")) == 4
+    demo.write("bare.csv", "0.3148\n0.3149\n")
+    bare = ("lot", "pins.toml", "--so-far", "bare.csv")
+    wrong = demo.type(*bare, "--readings-in", "mm", code=REFUSED)
+    assert "read as 0.315 mm, nothing like the size expected, about 7.998 mm" in wrong
+    assert "write 0.3148 in" in wrong
+    demo.type("enter-lot", "pins", "pins.toml", "--part", "ferrule")
+    assert "pieces 1 to 4" in demo.type("readings", "pins", "in.csv", "--units", "inch")
+
+
+def desk_made(told: str) -> int:
+    """How many pieces a report counts."""
+    return int(told.split(": ")[1].split(" made", maxsplit=1)[0])
+
+
+@pytest.mark.parametrize(
+    ("column", "where"),
+    [
+        ("0.3148\nre-set for 99\n0.3149\n", "line 2: is 99 in"),
+        ("0.3148\nmoved to 7.99 in\n0.3149\n", "line 2: is 7.99 in"),
+        ("d;set for\n0.3148;25\n0.3149;\n", "line 2: set for: is 25 in"),
+        ("7.99\n", "If it is, write 7.99 mm"),
+        ("0.3148\nre-set for 0.37\n0.3149\n", "piece 2: its stop lies more than a millimetre"),
+    ],
+)
+def test_absurd_settings_and_readings_are_questioned(desk: Desk, column: str, where: str) -> None:
+    desk.write("pins.toml", INCHES)
+    desk.write("in.csv", column)
+    told = desk.type("lot", "pins.toml", "--so-far", "in.csv", code=REFUSED)
+    assert where in told
+
+
+def test_a_stop_set_far_off_is_refused_by_its_option(desk: Desk) -> None:
+    words = ("lot", "ferrules.toml", "--so-far", "readings.csv", "--set-for")
+    assert "set-for: “25 mm” is too much; give a length from 6.985 mm" in desk.type(
+        *words, "25 mm", code=REFUSED
+    )
+
+
+def test_pairs_with_interference_and_absurd_doubts(desk: Desk) -> None:
+    desk.write("holes.csv", "8.000\n8.001\n")
+    desk.write("shafts.csv", "8.010\n8.011\n")
+    words = ("pair", "holes.csv", "shafts.csv")
+    fitted = desk.type(*words, "--least", "-15um", "--most", "-5um")
+    assert fitted.startswith("2 pairs of -15.0 to -5.0 µm clearance")
+    for option, value in (("--hole-u", "400 mm"), ("--shaft-u", "-1um"), ("--most", "30 mm")):
+        more = {"--least": "-15um", "--most": "5um", option: value}
+        typed = [word for pair in more.items() for word in pair]
+        assert option.removeprefix("--") + ": “" in desk.type(*words, *typed, code=REFUSED)
+    desk.write("holes.csv", "0.3150\n")
+    told = desk.type(*words, "--least", "1um", "--most", "9um", code=REFUSED)
+    assert "hole 1: is nothing like the others" in told
+    assert "given: 0.315 mm" in told
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
         (("lot", "none.toml"), "does not exist"),
+        (("lot", "ferules.toml"), "there is a ferrules.toml beside it"),
+        (("lot", "ferrules.toml", "--so-far", "ferrules.toml"), "is a TOML file where a column"),
+        (("lot", "ferrules.toml", "--every", "x"), "“x” is no whole number"),
         (("lot", "none"), "There is no book here"),
         (("lot", "broken.toml"), "is not TOML"),
         (("lot", "lathe.toml"), "reads like a lathe file"),

@@ -142,6 +142,10 @@ def part(
     engine: EngineName = None,
     group: Annotated[str | None, Parameter(help="Which group of the engine it is in.")] = None,
     off: Annotated[int, Parameter(help="How many are wanted.")] = 1,
+    made_from: Annotated[
+        Literal["bar", "casting", "either"] | None,
+        Parameter(help="What it is made from; its shop card gives that blank."),
+    ] = None,
     note: Note = None,
     instead_of: Instead = None,
     book: BookFile = None,
@@ -154,7 +158,7 @@ def part(
     name
         What it is called.
     """
-    fields = stated_only(name=name, group=group, off=off, note=note)
+    fields = stated_only(name=name, group=group, off=off, made_from=made_from, note=note)
     return _enter(
         "part", fields, book, who, instead_of, lambda opened: only(opened, "engine", engine)
     )

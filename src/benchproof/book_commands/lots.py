@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
@@ -24,6 +24,7 @@ from benchproof.exits import ANSWERED, NO_FIT, say
 
 if TYPE_CHECKING:
     from benchproof.quantities import System
+    from benchproof.reckon.lot_entries import LotPiece
     from benchproof.reckon.lot_plan import LotPlan
     from benchproof.reckon.lot_report import LotReport
     from benchproof.specs import Understood
@@ -38,9 +39,12 @@ Comma = Annotated[
     Literal["comma", "point"] | None,
     Parameter(help="Which decimal sign is meant, where 29,986 could be either."),
 ]
+Bare = Literal["mm", "um", "in", "thou"]
 BareUnit = Annotated[
-    Literal["mm", "um", "in", "thou"], Parameter(help="Unit of readings that have none.")
+    Bare | None,
+    Parameter(help="Unit of readings that have none; that of the lot's limits if left out."),
 ]
+BareUnitOfPairs = Annotated[Bare, Parameter(help="Unit of readings that have none.")]
 SetFor = Annotated[
     str | None,
     Parameter(help="Size the stop was set for, where no mark says; that of the plan if left out."),
@@ -48,7 +52,11 @@ SetFor = Annotated[
 Every = Annotated[
     int | None, Parameter(help="Pieces after which it was set afresh, where no re-set is marked.")
 ]
-LOT_FILE: Final = "a lot file"
+MOST_CLEARANCE: Final = 1e-3
+"""No fit of measured pieces has more clearance, or more interference [m]."""
+
+MOST_DOUBT: Final = 1e-4
+"""No gauge that pieces are paired by is so doubtful [m]."""
 
 
 def lot(
@@ -62,7 +70,7 @@ def lot(
     every: Every = None,
     column: Column = None,
     decimal: Comma = None,
-    readings_in: BareUnit = "mm",
+    readings_in: BareUnit = None,
     json: AsJson = False,
     units: InUnits = "metric",
     book: BookFile = None,
@@ -140,7 +148,7 @@ def readings(
     every: Every = None,
     column: Column = None,
     decimal: Comma = None,
-    readings_in: BareUnit = "mm",
+    readings_in: BareUnit = None,
     struck_too: Annotated[
         bool, Parameter(negative="", help="Take readings that were struck out before.")
     ] = False,
@@ -164,15 +172,17 @@ def readings(
     from benchproof.reckon.lot_by_spec import NoLotPlanError
     from benchproof.refusing import told_of
     from benchproof.telling_lots import tell_lot_report, tell_taken, tell_unmarked
+    from benchproof.workshop.lot_spec import unit_of_limits
 
     with entering(book, who) as kept:
         thing = kept.find("lot", lot)
+        unit = readings_in or unit_of_limits(thing.record.body["stated"])
         sheet = read_lot_sheet(
             file,
             near=thing.spec.middle,
             column=column,
             decimal=decimal,
-            unit=readings_in,
+            unit=unit,
             sheet=thing.id,
         )
         with told_of(file):
@@ -182,7 +192,7 @@ def readings(
                 sheet,
                 instrument=instrument or "",
                 when=a_day(day(when)),
-                stop=_stop(set_for),
+                stop=_stop(set_for, thing.spec.limits, unit),
                 interval=_interval(every),
                 struck_too=struck_too,
                 sure=sure,
@@ -203,18 +213,29 @@ def pair(
     holes: Path,
     shafts: Path,
     *,
-    least: Annotated[str, Parameter(help="Least clearance, hole less shaft, as 10 um.")],
-    most: Annotated[str, Parameter(help="Most clearance, as 30 um.")],
+    least: Annotated[
+        str,
+        Parameter(
+            help="Least clearance, hole less shaft, as 10um; an interference is below zero.",
+            allow_leading_hyphen=True,
+        ),
+    ],
+    most: Annotated[str, Parameter(help="Most clearance, as 30um.", allow_leading_hyphen=True)],
     wish: Annotated[
         Literal["all-right", "most-right"],
         Parameter(help="The best chance for all pairs, or the most pairs right."),
     ] = "all-right",
-    hole_u: Annotated[str, Parameter(help="Standard uncertainty of a hole's reading.")] = "3 um",
-    shaft_u: Annotated[str, Parameter(help="Standard uncertainty of a shaft's.")] = "2 um",
+    hole_u: Annotated[
+        str,
+        Parameter(help="Standard uncertainty of a hole's reading.", allow_leading_hyphen=True),
+    ] = "3 um",
+    shaft_u: Annotated[
+        str, Parameter(help="Standard uncertainty of a shaft's.", allow_leading_hyphen=True)
+    ] = "2 um",
     lathe: LatheFile = None,
     column: Column = None,
     decimal: Comma = None,
-    readings_in: BareUnit = "mm",
+    readings_in: BareUnitOfPairs = "mm",
     json: AsJson = False,
     units: InUnits = "metric",
 ) -> int:
@@ -231,19 +252,22 @@ def pair(
     if {holes.suffix.casefold(), shafts.suffix.casefold()} == {".toml"}:
         return _pair_plans(holes, shafts, limits, lathe, json=json, units=units)
     from benchproof.book.errors import Conflict
-    from benchproof.lot_sheets import read_measured
+    from benchproof.lot_sheets import check_mates, read_measured
     from benchproof.reckon.lot_plain import plain_pairing
     from benchproof.reckon.pairing import any_of_measured, pair_measured
     from benchproof.telling_lots import tell_pairing
 
     u = [
-        _length(text, name, least=0.0) for text, name in ((hole_u, "hole-u"), (shaft_u, "shaft-u"))
+        _length(text, name, least=0.0, most=MOST_DOUBT)
+        for text, name in ((hole_u, "hole-u"), (shaft_u, "shaft-u"))
     ]
     bores, pins = (
         read_measured(path, u=doubt, prefix=what, column=column, decimal=decimal, unit=readings_in)
         for path, doubt, what in ((holes, u[0], "hole"), (shafts, u[1], "shaft"))
     )
-    if max(each.size for each in bores) < min(each.size for each in pins):
+    check_mates(bores, pins, readings_in)
+    swapped = max(each.size for each in bores) < min(each.size for each in pins)
+    if swapped and limits[0] >= 0.0:  # below zero an interference is meant
         raise Conflict("every hole is smaller than every shaft: are the two files swapped?")
     found = pair_measured(
         bores,
@@ -294,18 +318,23 @@ class _Reading:
         every: int | None,
         column: str | None,
         decimal: Literal["comma", "point"] | None,
-        unit: str,
+        unit: str | None,
     ) -> None:
-        self.path, self.stop, self.every = path, _stop(set_for), _interval(every)
+        self.path, self.set_for, self.every = path, set_for, _interval(every)
         self.column, self.decimal, self.unit = column, decimal, unit
 
-    def report(self, spec: LotSpec, plan: LotPlan) -> tuple[LotReport, bool] | None:
+    def report(
+        self, stated: Mapping[str, object], spec: LotSpec, plan: LotPlan
+    ) -> tuple[LotReport, bool] | None:
         """How the lot stands, and whether the column says nothing of settings."""
         from benchproof.lot_sheets import read_lot_sheet
         from benchproof.reckon.lot_by_spec import stop_of
         from benchproof.reckon.lot_entries import placed
         from benchproof.reckon.lot_report import lot_report
+        from benchproof.workshop.lot_spec import unit_of_limits
 
+        unit = self.unit or unit_of_limits(stated)
+        told = _stop(self.set_for, spec.limits, unit)
         if self.path is None:
             return None
         sheet = read_lot_sheet(
@@ -313,11 +342,12 @@ class _Reading:
             near=spec.middle,
             column=self.column,
             decimal=self.decimal,
-            unit=self.unit,
+            unit=unit,
         )
-        stop = stop_of(plan) if self.stop is None else self.stop
+        stop = stop_of(plan) if told is None else told
         interval = self.every or spec.interval
         pieces = placed(sheet, {}, stop=stop, interval=interval)
+        _check_stops(self.path, pieces, spec.limits, unit)
         return lot_report(plan, pieces), sheet.settings == "not said" and interval is None
 
 
@@ -332,7 +362,7 @@ def _of_file(path: Path, lathe: Path | None, read: _Reading, *, json: bool, unit
     except NoLotPlanError as wrong:
         say({"no_plan": str(wrong)} if json else _no_plan(str(wrong)))
         return NO_FIT
-    found = read.report(understood.spec, planned)
+    found = read.report(understood.text, understood.spec, planned)
     if json:
         told: dict[str, Any] = {
             "spec": understood.spec.to_si_json(),
@@ -392,22 +422,43 @@ def _planned(
 
 def _contents(path: Path) -> Mapping[str, Any]:
     """What a lot file states; a file of another kind is refused as such."""
-    from benchproof.refusing import check_kind
-    from benchproof.specs import read_toml
-    from benchproof.workshop.lot_spec import LotSpec
+    from benchproof.job_files import LOT_FILE, contents
 
-    stated = read_toml(path)
-    kinds = {
-        LOT_FILE: tuple(LotSpec.model_fields),
-        "a lathe file": ("name", "invented", "notes", "standing", "part"),
-        "a spec of a duty": ("bore", "stroke", "cutoff", "seat_diameter", "mean_diameter"),
-    }
-    check_kind(stated, LOT_FILE, kinds, path)
-    return stated
+    return contents(path, LOT_FILE)
 
 
-def _stop(text: str | None) -> float | None:
-    return None if text is None else _length(text, "set-for", least=0.1e-3)
+def _stop(text: str | None, limits: tuple[float, float], unit: str) -> float | None:
+    """Size the stop was set for, as stated; ``limits`` [m] are those of the lot."""
+    from benchproof.lot_sheets import FARTHEST_STOP
+
+    if text is None:
+        return None
+    least, most = max(limits[0] - FARTHEST_STOP, 0.1e-3), limits[1] + FARTHEST_STOP
+    return _length(text, "set-for", unit=unit, least=least, most=most)
+
+
+def _check_stops(
+    path: Path, pieces: Sequence[LotPiece], limits: tuple[float, float], unit: str
+) -> None:
+    """Refuse a column whose stop was set where no piece could come out within limits."""
+    from benchproof.lot_sheets import FARTHEST_STOP
+    from benchproof.quantities import LENGTH, show
+    from benchproof.refusing import RefusedFileError
+    from benchproof.specs import Problem
+
+    lower, upper = limits
+    far = [
+        each
+        for each in pieces
+        if not lower - FARTHEST_STOP <= each.set_for <= upper + FARTHEST_STOP
+    ]
+    if far:
+        where = f"piece {far[0].number}"
+        given, example = (
+            show(size, LENGTH, unit=unit) for size in (far[0].set_for, 0.5 * (lower + upper))
+        )
+        words = "its stop lies more than a millimetre outside the limits: is it a slip of the pen?"
+        raise RefusedFileError(path, [Problem(where, where, given, words, f"re-set for {example}")])
 
 
 def _interval(every: int | None) -> int | None:
@@ -422,20 +473,22 @@ def _interval(every: int | None) -> int | None:
 def _clearances(least: str, most: str) -> tuple[float, float]:
     from benchproof.specs import Problem, SpecError
 
-    found = _length(least, "least", least=-1e-3), _length(most, "most", least=-1e-3)
+    found = (
+        _length(least, "least", least=-MOST_CLEARANCE, most=MOST_CLEARANCE),
+        _length(most, "most", least=-MOST_CLEARANCE, most=MOST_CLEARANCE),
+    )
     if not found[0] < found[1]:
-        words = "must be under the most clearance"
-        raise SpecError([Problem("least", "least", least, words, '--least "10 um"')])
+        words = f"must be under the most clearance, {most}"
+        raise SpecError([Problem("least", "least", least, words, "--least 10um --most 30um")])
     return found
 
 
-def _length(text: str, name: str, *, least: float) -> float:
+def _length(text: str, name: str, *, least: float, most: float, unit: str = "um") -> float:
     from benchproof.quantities import LENGTH, QuantityError, parse
     from benchproof.specs import Problem, SpecError
 
-    unit = "mm" if name == "set-for" else "um"
     try:
-        return parse(text, LENGTH, default_unit=unit, minimum=least, maximum=0.5)
+        return parse(text, LENGTH, default_unit=unit, minimum=least, maximum=most)
     except QuantityError as wrong:
         words = f"{wrong.reason}; give {wrong.allowed}"
         raise SpecError([Problem(name, name, text, words, wrong.example)]) from None

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from typing import Annotated, Final
 
 from pydantic import model_validator
 
 from benchproof.features import PROCESSES
 from benchproof.physics.errors import OutOfRange
+from benchproof.quantities import LENGTH
 from benchproof.specs import Choice, Count, FieldError, Fraction, Length, Number, Spec, Words
 from benchproof.spread import Fixed, Spread, Uniform
 from benchproof.tables.iso286 import UnknownTolerance, limits
@@ -20,6 +23,7 @@ MOST_PIECES: Final = 2000
 
 _SIZE = {"minimum": 0.1e-3, "maximum": LARGEST_SIZE}
 _LIMIT_EXAMPLE = 'lower = "7.990 mm" and upper = "8.002 mm"'
+_USUAL_UNIT: Final = "mm"
 _CAN_BE_CUT = ("no", "smaller", "larger")
 
 
@@ -179,3 +183,17 @@ class LotSpec(Spec):
         """Middle of the limits [m]."""
         lower, upper = self.limits
         return 0.5 * (lower + upper)
+
+
+def unit_of_limits(stated: Mapping[str, object]) -> str:
+    """Unit that the limits of a lot are stated in, which its bare readings are taken in too.
+
+    ``stated`` is what a lot file states. That of the first limit stated, where they differ.
+    """
+    for name in ("lower", "upper", "nominal"):
+        text = str(stated.get(name) or "").strip()
+        if text:
+            written = re.search(r"[^0-9.,/+\-\s½¼¾⅛⅜⅝⅞][^0-9]*$", text)
+            found = LENGTH.find(written[0]) if written else None
+            return _USUAL_UNIT if found is None else found.symbol
+    return _USUAL_UNIT
