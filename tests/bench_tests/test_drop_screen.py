@@ -45,8 +45,8 @@ def test_a_sound_test_raises_nothing() -> None:
         ({"degreased": False}, "oil", "Not degreased"),
         ({"sealed": False}, "face leak", "petroleum jelly"),
         ({"falls_free": "no"}, "hangs", "does not fall free"),
-        ({"piston_temperature": 295.65}, "temperature", "Piston +2.5 K against the cylinder"),
-        ({"bore_temperature": 295.65}, "temperature", "Piston -2.5 K against the cylinder"),
+        ({"piston_temperature": 295.65}, "temperature", "warmer than the cylinder"),
+        ({"bore_temperature": 295.65}, "temperature", "cooler than the cylinder"),
     ],
 )
 def test_a_spoilt_set_up_is_named(fields: dict[str, Any], name: str, said: str) -> None:

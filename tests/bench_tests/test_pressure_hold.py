@@ -120,6 +120,25 @@ def test_over_the_test_pressure_and_unwatched_are_said() -> None:
     assert {"over test pressure", "not watched"} <= flags(found)
 
 
+@pytest.mark.parametrize(("share", "short"), [(0.90, True), (0.96, False), (1.0, False)])
+def test_a_gauge_short_of_the_test_pressure_is_said_with_the_pressure_wanted(
+    share: float, short: bool
+) -> None:
+    stood = share * SPEC.test_pressure
+    found = TEST.screen(SPEC, record(held(start_pressure=stood, end_pressure=stood)))
+    told = [flag.words for flag in found if flag.name == "short of test pressure"]
+    assert bool(told) is short
+    if short:
+        assert "psi" in told[0]
+        assert "hold it again" in told[0]
+
+
+def test_service_is_told_of_the_seat_and_not_of_the_thread() -> None:
+    found = bench_result(Job(DUTY, SPEC, assumed_lathe(), {}), TEST, record(held()), draws=256)
+    assert [each.name for each in found.forecasts[:2]] == ["seal_margin", "weep"]
+    assert len({each.name for each in found.forecasts}) == len(DUTY.merits)
+
+
 @pytest.mark.parametrize(
     ("stated", "field", "told"),
     [

@@ -26,7 +26,7 @@ from benchproof.duties.cock_spec import CockSpec
 from benchproof.duties.contract import Samples, Unknown
 from benchproof.physics import air
 from benchproof.physics.drops_and_bubbles import blocked_gap, surface_tension, tate_volume
-from benchproof.quantities import LENGTH, show
+from benchproof.quantities import LENGTH, echo
 from benchproof.specs import Choice, Length, Pressure, Spec, SpreadField, Temperature, Volume
 from benchproof.specs import Flag as YesNo
 from benchproof.spread import LogNormal, Normal, Spread, Uniform
@@ -162,13 +162,13 @@ class BubbleTest(BenchTest[BubbleRecord]):
         return (
             "Wash plug and body free of compound and oil, and dry them: a film shuts a gap of a "
             "few microns and hangs there. Seat the plug with the pull it will have at work.",
-            "Compressed air stores energy: 1 bar is enough and 2 the most, from a small volume, "
-            "through a valve that sets it; eye protection; the plug held so that it cannot fly "
-            "out, nobody in line with it. Never an air test of a boiler.",
+            "Compressed air stores energy: 1 bar (15 psi) is enough and 2 (30 psi) the most, from "
+            "a small volume, through a valve that sets it; eye protection; the plug held so that "
+            "it cannot fly out, nobody in line with it. Never an air test of a boiler.",
             "Close the cock. Lead what comes out of the outlet by a tube to just under water in a "
             "glass, the cock itself dry. Measure the tube's mouth inside.",
-            "Do not hold the cock under water: water creeps into a gap under 1.4 µm and shuts it "
-            "against air of 1 bar. If you must, say so in the record.",
+            "Do not hold the cock under water: water creeps into a gap under 1.4 µm (0.06 thou) "
+            "and shuts it against air of 1 bar (15 psi). If you must, say so in the record.",
             "Cap the small end, and then the large end, with a piece of tube over plug and body, "
             "and lead each to the water in its turn: most of a leak leaves at the end that stands "
             "open, and which one it is tells which taper is the steeper.",
@@ -208,7 +208,7 @@ class BubbleTest(BenchTest[BubbleRecord]):
                 Flag(
                     "under water",
                     "The cock was under water: at this pressure a wetted gap up to "
-                    f"{show(record.blocked, LENGTH)} passes no air, however long you watch. Lead "
+                    f"{echo(record.blocked, LENGTH)} passes no air, however long you watch. Lead "
                     "the leak by a tube instead.",
                 )
             )

@@ -15,7 +15,13 @@ import numpy as np
 from pydantic import model_validator
 
 from benchproof.bench_tests.contract import Array, BenchTest, Figure, Flag
-from benchproof.bench_tests.injector_bench import SLOPE_OVER, Bench, coefficient_figures, fed
+from benchproof.bench_tests.injector_bench import (
+    SLOPE_OVER,
+    Bench,
+    coefficient_figures,
+    fed,
+    sharp_entry,
+)
 from benchproof.bench_tests.injector_records import (
     GAUGE_DOUBT,
     THERMOMETER_DOUBT,
@@ -28,7 +34,7 @@ from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.injector_corner import Corner, State
 from benchproof.duties.injector_sizes import plan_of
 from benchproof.duties.injector_spec import InjectorSpec
-from benchproof.quantities import GAUGE_PRESSURE, MASS_FLOW, TEMPERATURE, show
+from benchproof.quantities import GAUGE_PRESSURE, MASS_FLOW, NUMBER, TEMPERATURE, echo
 from benchproof.specs import (
     Duration,
     FieldError,
@@ -181,9 +187,16 @@ class CatchForesight:
     def figures(self, samples: Samples) -> Sequence[Figure]:
         """Coefficients, and what went in at the first run."""
         corner = self._corners[0]
-        state = corner.perform(self.bench.cones(samples))
+        cones = self.bench.cones(samples)
+        state = corner.perform(cones)
         return [
             *coefficient_figures(samples),
+            Figure(
+                "throat",
+                "steam this throat passes, over the critical flow",
+                NUMBER,
+                cones["steam_discharge"],
+            ),
             Figure("steam", "steam used, first run", MASS_FLOW, state.steam_flow),
             Figure("water", "water taken in, first run", MASS_FLOW, state.water_flow),
             Figure("warmth", "delivery, first run", TEMPERATURE, corner.temperature(state)),
@@ -214,7 +227,7 @@ class CatchTest(BenchTest[CatchRecord]):
         """Steps at the bench."""
         pressure = "working pressure"
         if spec is not None:
-            pressure = show(spec.boiler_pressure, GAUGE_PRESSURE)
+            pressure = echo(spec.boiler_pressure, GAUGE_PRESSURE)
         return (
             "Steam only from a boiler passed under the code where you live, with somebody at the "
             "steam valve; glasses, gloves, long sleeves. What comes out scalds.",
@@ -256,8 +269,8 @@ class CatchTest(BenchTest[CatchRecord]):
                 found.append(
                     Flag(
                         "far from planned",
-                        f"Run {number} delivered {show(rate, MASS_FLOW, unit='g/min')} where "
-                        f"{show(planned, MASS_FLOW, unit='g/min')} was planned: is it this "
+                        f"Run {number} delivered {echo(rate, MASS_FLOW)} where "
+                        f"{echo(planned, MASS_FLOW)} was planned: is it this "
                         "injector, was the bucket's own weight taken off, are the units right?",
                     )
                 )
@@ -267,8 +280,8 @@ class CatchTest(BenchTest[CatchRecord]):
                     found.append(
                         Flag(
                             "odd warmth",
-                            f"Run {number} warmed the water by {rise:.0f} K: look at the "
-                            "thermometers.",
+                            f"Run {number} warmed the water by {rise:.0f} °C "
+                            f"({1.8 * rise:.0f} °F): look at the thermometers.",
                         )
                     )
         if all(run.delivery_temperature is None for run in record.reading):
@@ -286,3 +299,9 @@ class CatchTest(BenchTest[CatchRecord]):
                      "note")
             )  # fmt: skip
         return found
+
+    def afterwards(
+        self, spec: InjectorSpec, record: CatchRecord, samples: Samples
+    ) -> Sequence[Flag]:
+        """Whether the throat's entry is as round as it was stated to be."""
+        return sharp_entry(samples)

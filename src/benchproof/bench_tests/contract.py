@@ -73,7 +73,8 @@ class BenchTest(ABC, Generic[RecordT]):
 
     ``serves`` names duties. ``record_type`` is a Spec of the set-up's conditions that holds the
     readings, each a Spec of its own, in a tuple under ``reading``. ``assembled``: the test is done
-    on parts joined for good, so that nothing more can be cut off them.
+    on parts joined for good, so that nothing more can be cut off them. ``bears_on`` names the
+    duty's merits the test tells most of, foremost first: what it means in service is told of them.
     """
 
     key: str
@@ -84,6 +85,7 @@ class BenchTest(ABC, Generic[RecordT]):
     theory: str
     sources: tuple[str, ...]
     assembled: bool = False
+    bears_on: tuple[str, ...] = ()
 
     @abstractmethod
     def procedure(self, spec: Any) -> Sequence[str]:
@@ -103,3 +105,7 @@ class BenchTest(ABC, Generic[RecordT]):
     @abstractmethod
     def screen(self, spec: Any, record: RecordT) -> Sequence[Flag]:
         """What the readings alone give away, before anything is inferred."""
+
+    def afterwards(self, spec: Any, record: RecordT, samples: Samples) -> Sequence[Flag]:
+        """What stands out once the readings have reshaped the draws; by default nothing."""
+        return ()

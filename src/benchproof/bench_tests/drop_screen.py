@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from benchproof.bench_tests.contract import Flag
-from benchproof.quantities import DURATION, show
+from benchproof.quantities import DURATION, MASS, TEMPERATURE_DIFFERENCE, echo, show
 
 if TYPE_CHECKING:
     from benchproof.bench_tests.drop_test import Drop, DropRecord
@@ -27,15 +27,15 @@ def _set_up(record: DropRecord) -> Iterator[Flag]:
     if not record.degreased:
         yield Flag(
             "oil",
-            "Not degreased: oil in the gap makes a fit look far tighter than it is (1 µm on each "
-            "face reads 4 µm small). Degrease, dry, repeat.",
+            "Not degreased: oil in the gap makes a fit look far tighter than it is (1 µm, 0.04 "
+            "thou, on each face reads four times that small). Degrease, dry, repeat.",
             "spoilt",
         )
     if not record.sealed:
         yield Flag(
             "face leak",
-            "End face not sealed: a gap of 5 µm at the glass reads about a sixth large. Ring it "
-            "with petroleum jelly, repeat.",
+            "End face not sealed: a gap of 5 µm (0.2 thou) at the glass reads about a sixth "
+            "large. Ring it with petroleum jelly, repeat.",
             "spoilt",
         )
     if record.falls_free == "no":
@@ -48,8 +48,9 @@ def _set_up(record: DropRecord) -> Iterator[Flag]:
     if abs(record.warmer_piston) > 1.0:
         yield Flag(
             "temperature",
-            f"Piston {record.warmer_piston:+.1f} K against the cylinder: corrected for, but leave "
-            "both on one plate for half an hour instead.",
+            f"Piston {echo(abs(record.warmer_piston), TEMPERATURE_DIFFERENCE)}, "
+            f"{'warmer' if record.warmer_piston > 0.0 else 'cooler'} than the cylinder: corrected "
+            "for, but leave both on one plate for half an hour instead.",
             "note",
         )
     times = [run.time for run in record.reading]
@@ -137,7 +138,7 @@ def _mass(record: DropRecord) -> Iterator[Flag]:
         if abs(ratio / expected - 1.0) > 0.05:
             yield Flag(
                 "friction",
-                f"With {added * 1e3:.0f} g more it sinks {ratio:.2f} times as fast, not "
+                f"With {echo(added, MASS)} more it sinks {ratio:.2f} times as fast, not "
                 f"{expected:.2f}: "
                 + ("something rubs" if ratio > expected else "the posture changed, or a leak"),
             )

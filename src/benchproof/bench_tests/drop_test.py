@@ -307,8 +307,8 @@ class DropTest(BenchTest[DropRecord]):
             "handled piston is a larger one. Rings out, rod hole plugged.",
             "Looseness check: on an uneven surface, no glass, the piston must drop at once under "
             "its own weight. If it hangs, look for dirt, burr or an oval bore; stop here.",
-            "Weigh all that falls. Mark the timed travel: start at least 1 mm below where the "
-            "piston is let go, end at least 1 mm above the glass.",
+            "Weigh all that falls. Mark the timed travel: start at least 1 mm (0.04 in) below "
+            "where the piston is let go, end at least that much above the glass.",
             "Ring the end face with petroleum jelly outside and stand the cylinder on plate "
             "glass. Let the piston in at the top, wait 5 s, and time it between the marks.",
             "Four upright runs or more, the piston turned a quarter between runs; note every "

@@ -24,7 +24,7 @@ from benchproof.bench_tests.injector_records import (
 )
 from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.injector_spec import HIGHEST, LOWEST, InjectorSpec
-from benchproof.quantities import GAUGE_PRESSURE, show
+from benchproof.quantities import GAUGE_PRESSURE, echo
 from benchproof.specs import Pressure, Spec
 from benchproof.spread import Normal
 
@@ -172,8 +172,8 @@ class DryPoint(BenchTest[DryRecord]):
                     Flag(
                         "wide",
                         f"Reading {number} leaves "
-                        f"{show(run.dripped_at, GAUGE_PRESSURE)} to "
-                        f"{show(run.dry_at, GAUGE_PRESSURE)} open: go more slowly.",
+                        f"{echo(run.dripped_at, GAUGE_PRESSURE)} to "
+                        f"{echo(run.dry_at, GAUGE_PRESSURE)} open: go more slowly.",
                         "note",
                     )
                 )

@@ -18,7 +18,7 @@ from benchproof.bench_tests.contract import Array, BenchTest, Figure, Flag
 from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.tyre_model import TyreModel
 from benchproof.duties.tyre_spec import TyreSpec
-from benchproof.quantities import LENGTH, STRESS, TEMPERATURE_DIFFERENCE, TORQUE, show
+from benchproof.quantities import LENGTH, STRESS, TEMPERATURE_DIFFERENCE, TORQUE, echo
 from benchproof.specs import FieldError, Length, Spec, TemperatureDifference
 from benchproof.spread import Normal
 
@@ -161,8 +161,8 @@ class Growth(BenchTest[GrowthRecord]):
             "water, no draught.",
             "Next day, the same room, the same micrometer and zero: measure the same marks. Do "
             "this before the tread is finished: turning takes the band away.",
-            "A tyre one kelvin warmer than the micrometer reads a micrometre too large on 90 mm: "
-            "note what a thermometer on each says, and how far you trust it.",
+            "A tyre one degree warmer than the micrometer reads a micron (0.04 thou) too large on "
+            "90 mm (3.5 in): note what a thermometer on each says, and how far you trust it.",
         )
 
     def unknowns(self, spec: TyreSpec, record: GrowthRecord) -> Sequence[Unknown]:
@@ -196,8 +196,8 @@ class Growth(BenchTest[GrowthRecord]):
             found.append(
                 Flag(
                     "another outside",
-                    f"The outside was {show(min(before), LENGTH)} before shrinking and "
-                    f"{show(spec.tread, LENGTH)} is planned for the finished tread: is it this "
+                    f"The outside was {echo(min(before), LENGTH)} before shrinking and "
+                    f"{echo(spec.tread, LENGTH)} is planned for the finished tread: is it this "
                     "tyre, and was it measured before the tread was finished?",
                     "spoilt"
                     if min(before) < LEAST_OUTSIDE * spec.tread
@@ -228,7 +228,7 @@ class Growth(BenchTest[GrowthRecord]):
             found.append(
                 Flag(
                     "uneven",
-                    f"Growth runs from {show(min(grown), LENGTH)} to {show(max(grown), LENGTH)}: "
+                    f"Growth runs from {echo(min(grown), LENGTH)} to {echo(max(grown), LENGTH)}: "
                     "the tyre is oval, not home on one side, or over the spokes of a thin rim. "
                     "Look for daylight at the shoulder.",
                 )

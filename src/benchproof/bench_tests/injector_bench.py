@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from scipy.special import log_ndtr
 
-from benchproof.bench_tests.contract import Array, Figure
+from benchproof.bench_tests.contract import Array, Figure, Flag
 from benchproof.duties.contract import Samples
 from benchproof.duties.injector_corner import Corner, State
 from benchproof.duties.injector_model import InjectorCones
@@ -22,6 +22,9 @@ from benchproof.quantities import NUMBER
 
 NO_JET: Final = -40.0
 """Log-likelihood of a jet that was there, and is not: impossible, yet with a slope to it."""
+
+_SHARP: Final = 0.02  # share of the steam lost at an edge that is no longer called round
+_LIKELY: Final = 0.3  # chance of that from which it is told: one round entry in forty is then
 
 SLOPE_OVER: Final = 0.1e5
 """Step of pressure [Pa] over which slopes are taken."""
@@ -71,3 +74,22 @@ def coefficient_figures(samples: Samples) -> Sequence[Figure]:
         ("mixing", "chamber between feed and mixture"),
     )
     return [Figure(name, label, NUMBER, np.asarray(samples[name])) for name, label in named]
+
+
+def sharp_entry(samples: Samples) -> Sequence[Flag]:
+    """Say so where the steam throat's entry is likely not as round as it was stated to be."""
+    loss = samples["entry_loss"]
+    chance = float(np.mean(loss > _SHARP))
+    if chance <= _LIKELY:
+        return []
+    low, high = (100.0 * float(np.quantile(loss, share)) for share in (0.05, 0.95))
+    return [
+        Flag(
+            "entry not round",
+            "The steam throat passes less than one with a rounded entry does: "
+            f"{100.0 * chance:.0f} in 100 that its edge costs more than a fiftieth of the steam "
+            f"(90 in 100: {low:.1f} to {high:.1f} %). Look at the edge under a glass and round "
+            "it, or state its entry as drilled; wet steam or a thermometer that reads low looks "
+            "just the same.",
+        )
+    ]

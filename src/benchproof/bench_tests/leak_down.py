@@ -202,12 +202,14 @@ class LeakDown(BenchTest[LeakDownRecord]):
             "leak too. Degrease the piston, plug the rod hole, rings out.",
             "Hold the piston by a stop that cannot let go: air behind a piston throws it like a "
             "shot. Nobody in line with it; a guard over the bench.",
-            "Compressed air stores energy: 3 bar at the most, as small a volume as will do, eye "
-            "protection, a relief valve set just above the test. Never an air test of a boiler.",
-            "Pump up, shut the valve, and wait a minute or two: one kelvin of cooling is over a "
-            "kilopascal at 4 bar absolute.",
-            "Time the fall between two gauge readings. From 3 to 2 bar for narrow gaps, from 1 to "
-            "0.5 bar for wide ones. Three runs or more, the piston turned between them.",
+            "Compressed air stores energy: 3 bar (45 psi) at the most, as small a volume as will "
+            "do, eye protection, a relief valve set just above the test. Never an air test of a "
+            "boiler.",
+            "Pump up, shut the valve, and wait a minute or two: one degree of cooling takes over a "
+            "hundredth of a bar (0.2 psi) off the gauge.",
+            "Time the fall between two gauge readings. From 3 to 2 bar (45 to 30 psi) for narrow "
+            "gaps, from 1 to 0.5 bar (15 to 7 psi) for wide ones. Three runs or more, the piston "
+            "turned between them.",
             "Measure the volume shut in by filling it with water and weighing it.",
         )
 

@@ -19,7 +19,15 @@ from benchproof.bench_tests.contract import Array, BenchTest, Figure, Flag
 from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.pipe_union import UnionSpec
 from benchproof.duties.union_model import DROP, UnionModel
-from benchproof.quantities import DURATION, GAUGE_PRESSURE, NUMBER, VOLUME_FLOW, show
+from benchproof.quantities import (
+    DURATION,
+    GAUGE_PRESSURE,
+    NUMBER,
+    PRESSURE_DIFFERENCE,
+    VOLUME_FLOW,
+    echo,
+    show,
+)
 from benchproof.specs import (
     Choice,
     Count,
@@ -212,9 +220,9 @@ class PressureHoldForesight:
             Figure("other_leak", "water lost elsewhere", VOLUME_FLOW, other),
             Figure(
                 "give",
-                "what a lost drop takes off the gauge, bar",
-                NUMBER,
-                DROP / samples["hold_give"] * 1e-5,
+                "what a lost drop takes off the gauge",
+                PRESSURE_DIFFERENCE,
+                DROP / samples["hold_give"],
             ),
             Figure("seal_margin", "seat pressure over that which seals", NUMBER, margin),
         ]
@@ -227,12 +235,13 @@ class PressureHold(BenchTest[PressureHoldRecord]):
     title = "Pressure hold with cold water"
     summary = "A gauge that stays, and a joint that stays dry, bound what the union leaks."
     serves = ("pipe-union",)
+    bears_on = ("seal_margin", "weep")
     record_type = PressureHoldRecord
     theory = (
         "Pressure falls as the leak over the give of what is shut in: water, pipe, hose and air. "
-        "Drops are counted against a drop of 0.05 mL within a quarter. One tenth of a kelvin "
-        "moves a gauge on air-free water by some fifth of a bar, so a still gauge alone proves "
-        "little over hours. Holding cold says nothing of heat and shaking."
+        "Drops are counted against a drop of 0.05 mL within a quarter. One tenth of a degree "
+        "moves a gauge on air-free water by some fifth of a bar (3 psi), so a still gauge alone "
+        "proves little over hours. Holding cold says nothing of heat and shaking."
     )
     sources = (
         "Give of water: bulk modulus 2.2 GPa (from memory); air by Boyle's law",
@@ -244,7 +253,7 @@ class PressureHold(BenchTest[PressureHoldRecord]):
         """Steps at the bench, each caution at its step; the pressure where the spec is known."""
         goal = "the test pressure"
         if spec is not None:
-            goal = show(spec.test_pressure, GAUGE_PRESSURE)
+            goal = echo(spec.test_pressure, GAUGE_PRESSURE)
         return (
             "Water only, cold, the same as the room. Never compressed air: a litre of it at this "
             "pressure throws what lets go, water only drips.",
@@ -310,7 +319,7 @@ class PressureHold(BenchTest[PressureHoldRecord]):
                 )
             )
         elif max(run.start_pressure for run in runs) < 0.95 * spec.test_pressure:
-            wanted = show(spec.test_pressure, GAUGE_PRESSURE)
+            wanted = echo(spec.test_pressure, GAUGE_PRESSURE)
             found.append(
                 Flag(
                     "short of test pressure",

@@ -86,3 +86,8 @@ class Together(BenchTest[Any]):
     def screen(self, spec: Any, record: Records) -> Sequence[Flag]:
         """What the readings of any of them give away."""
         return [flag for test, taken in self._pairs(record) for flag in test.screen(spec, taken)]
+
+    def afterwards(self, spec: Any, record: Records, samples: Samples) -> Sequence[Flag]:
+        """What stands out to any of them."""
+        pairs = self._pairs(record)
+        return [flag for test, taken in pairs for flag in test.afterwards(spec, taken, samples)]

@@ -26,7 +26,7 @@ from benchproof.duties.contract import Samples, Unknown
 from benchproof.duties.injector_corner import State
 from benchproof.duties.injector_spec import COLDEST, InjectorSpec
 from benchproof.physics.injector_running import Cause
-from benchproof.quantities import TEMPERATURE, show
+from benchproof.quantities import TEMPERATURE, echo
 from benchproof.specs import Spec, Temperature, TemperatureDifference
 from benchproof.spread import Normal
 
@@ -155,7 +155,8 @@ class WarmTank(BenchTest[WarmRecord]):
             "water leave at the overflow at once. Nobody before it, a hand at the steam valve.",
             "Have hot and cold water ready. Start with the tank cold and the injector feeding "
             "steadily at a steady pressure.",
-            "Warm the tank by 2 K at a time with hot water, stirred; wait half a minute at each.",
+            "Warm the tank by 2 °C (4 °F) at a time with hot water, stirred; wait half a minute "
+            "at each.",
             "Note the warmest tank with which it ran for that half minute, and the one with which "
             "it broke. Read the thermometer in the tank's outlet.",
             "Shut the steam, let it cool, and come at the limit once more from below.",
@@ -178,8 +179,8 @@ class WarmTank(BenchTest[WarmRecord]):
                 found.append(
                     Flag(
                         "wide",
-                        f"Reading {number} leaves {show(run.ran_at, TEMPERATURE)} to "
-                        f"{show(run.broke_at, TEMPERATURE)} open: smaller steps tell more.",
+                        f"Reading {number} leaves {echo(run.ran_at, TEMPERATURE)} to "
+                        f"{echo(run.broke_at, TEMPERATURE)} open: smaller steps tell more.",
                         "note",
                     )
                 )
@@ -188,7 +189,7 @@ class WarmTank(BenchTest[WarmRecord]):
                     Flag(
                         "colder than wanted",
                         f"Reading {number}: it was last seen running colder than the warmest tank "
-                        f"it is to work with, {show(spec.warmest_feed, TEMPERATURE)}.",
+                        f"it is to work with, {echo(spec.warmest_feed, TEMPERATURE)}.",
                         "note",
                     )
                 )
