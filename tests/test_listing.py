@@ -106,7 +106,7 @@ def test_sizes_made_are_told_as_understood() -> None:
     made = {"piston": Made(29.987e-3, 2e-6, None), "bore": Made(30e-3, 3e-6, 30e-3)}
     text = tell_made(features, made)
     assert fits(text)
-    assert "bore: 30 mm (1.1811 in), standard uncertainty 3 µm (0.12 thou)" in text
+    assert "bore: 30 mm (1.1811 in), give or take 3 µm (0.12 thou)" in text
     assert "aimed at" in text
     assert "aim not" in text
 

@@ -94,7 +94,7 @@ def test_two_thousand_hostile_mappings_give_a_spec_or_problems_with_fields() -> 
 
 @pytest.mark.parametrize("stated", [None, [], "size = 1", 3, b"", Odd()])
 def test_what_is_no_mapping_at_all_is_one_problem(stated: object) -> None:
-    with pytest.raises(SpecError, match="must be a group of named values"):
+    with pytest.raises(SpecError, match="must be named values, each on a line of its own"):
         Sample.from_text(stated)  # type: ignore[arg-type]
 
 

@@ -18,7 +18,7 @@ from benchproof.figures import (
     sizes_within,
     span,
 )
-from benchproof.quantities import FRACTION, GAP_CONDUCTANCE, LENGTH, MASS_FLOW, NUMBER, Kind
+from benchproof.quantities import ANGLE, FRACTION, GAP_CONDUCTANCE, LENGTH, MASS_FLOW, NUMBER, Kind
 from benchproof.reckon.answer import Answer, Bounds, Flagged, Range
 from benchproof.reckon.causes import Cause
 from benchproof.reckon.joint import Made
@@ -171,7 +171,7 @@ def test_only_causes_that_gain_something_are_told(planned: Answer) -> None:
 def test_flags_cautions_and_sources(planned: Answer) -> None:
     told = replace(planned, flags=[Flagged("a", "shut tight", 0.06), Flagged("b", "look again.")])
     text = tell_plan(told)
-    assert "  - Shut tight (6 of 100 draws).\n  - Look again.\n  ! Warm through" in text
+    assert "  - Shut tight (in 6 cases of 100).\n  - Look again.\n  ! Warm through" in text
     assert "Rabie" not in text
     assert "Rabie" in tell_plan(told, all_sources=True)
 
@@ -278,6 +278,58 @@ def test_where_no_size_does_it_nothing_is_told_to_be_cut(planned: Answer) -> Non
     assert "cut nothing yet" in words(text)
     assert "WHY NOT" in text
     assert "ORDER OF WORK" not in text
+
+
+def test_what_leaves_a_hope_is_still_told_as_work(planned: Answer) -> None:
+    none, window = Odds(0.0, 0.0, 1.0, 4096), replace(planned.window, lower=None, upper=None)
+    shut = replace(planned, best=replace(planned.best, odds=none), window=window)
+    for some in (
+        replace(shut, best=replace(shut.best, odds=Odds(0.0, 0.1, 0.9, 4096))),
+        replace(shut, best=replace(shut.best, odds=Odds(0.1, 0.0, 0.9, 4096))),
+        replace(shut, already_cut=True),
+        replace(shut, window=planned.window),
+    ):
+        assert "cut nothing yet" not in words(tell_plan(some))
+        assert "WHY NOT" not in tell_plan(some)
+
+
+def test_rows_of_the_window_share_one_unit_in_either_system(planned: Answer) -> None:
+    wide = replace(
+        planned,
+        plain_window=PlainWindow(3e-6, 150e-6),
+        window=Bounds(4e-6, 300e-6, 0.9, "", 0.99, 18e-6),
+        limits=Bounds(6e-6, 90e-6, 0.9, "", 0.99, 18e-6),
+    )
+    for system, unit, other in (("metric", "mm", "µm"), ("inch", "in", "thou")):
+        text = tell_plan(wide, system)  # type: ignore[arg-type]
+        table = text.split("WHAT IT BEARS")[1].split("so the piston")[0].split("exact")[1]
+        assert table.count(f" {unit}\n") == 3
+        assert other not in table
+
+
+def test_a_limit_is_told_in_the_unit_of_its_figure(planned: Answer) -> None:
+    text = words(tell_plan(planned, "inch"))
+    assert "at least 0 thou" in text
+    assert "at least 0 in" not in text
+
+
+def test_what_stood_before_a_test_is_in_the_unit_of_what_stands_after() -> None:
+    after, before = (
+        figure("gap", "gap", LENGTH, middle, 0.9 * middle, 1.1 * middle) for middle in (15e-6, 1e-3)
+    )
+    assert middle_and_span(after, "metric", before=before) == (
+        "15.0 µm (13.5 to 16.5); before the test 900 to 1100"
+    )
+    same = figure("gap", "gap", LENGTH, 1e-3, 1e-3, 1e-3)
+    assert middle_and_span(after, "metric", before=same).endswith("; before the test 1000")
+
+
+def test_an_angle_is_told_as_it_is_set_by_hand() -> None:
+    assert size_text(0.0999, ANGLE, "metric") == "5° 43'"
+    assert middle_and_span(figure("a", "a", ANGLE, 1e-6, 0.0, 5e-5), "metric").endswith(
+        "under 0.1 arcmin (0 to 0.2)"
+    )
+    assert span(0.01, 0.02, ANGLE, "inch") == "0.57 to 1.15°"
 
 
 def test_cases_in_a_hundred() -> None:

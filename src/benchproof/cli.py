@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sys
-from collections.abc import Collection
 from pathlib import Path
 from typing import Annotated, Literal, NoReturn
 
@@ -68,7 +68,6 @@ def size(
     spec
         What it must do in figures (TOML).
     """
-    from benchproof.duties import DUTIES
     from benchproof.job_files import plain_job, read_job
     from benchproof.listing import tell_made, tell_understood
     from benchproof.reckon.finished import still_to_make
@@ -76,7 +75,7 @@ def size(
     from benchproof.reckon.plan import plan
     from benchproof.telling import tell_plan
 
-    _known(duty, DUTIES, "duty", "benchproof size piston-fit piston.toml")
+    _known(duty, "duty", f"benchproof size piston-fit {_quoted(spec, 'piston.toml')}")
     job, understood, flags = read_job(duty, spec, lathe, made)
     answer = plan(job, more_flags=[*still_to_make(job.duty, job.spec, job.made), *flags])
     if json:
@@ -113,7 +112,7 @@ def result(
     record
         The set-up and its readings (TOML).
     """
-    from benchproof.bench_tests import BENCH_TESTS, load_bench_test
+    from benchproof.bench_tests import load_bench_test
     from benchproof.job_files import plain_job, read_job, read_record
     from benchproof.listing import tell_made, tell_understood
     from benchproof.reckon.finished import not_measured
@@ -122,7 +121,8 @@ def result(
     from benchproof.reckon.result import bench_result
     from benchproof.telling import tell_result
 
-    _known(test, BENCH_TESTS, "bench test", "benchproof result drop-test piston.toml drop.toml")
+    files = f"{_quoted(spec, 'piston.toml')} {_quoted(record, 'drop.toml')}"
+    _known(test, "bench test", f"benchproof result drop-test {files}")
     bench = load_bench_test(test)
     job, understood, flags = read_job(bench.serves[0], spec, lathe, made)
     seen = read_record(bench, record)
@@ -147,10 +147,10 @@ def result(
 @app.command
 def procedure(test: str) -> int:
     """Print how a bench test is done, step by step."""
-    from benchproof.bench_tests import BENCH_TESTS, load_bench_test
+    from benchproof.bench_tests import load_bench_test
     from benchproof.listing import tell_procedure
 
-    _known(test, BENCH_TESTS, "bench test", "benchproof procedure drop-test")
+    _known(test, "bench test", "benchproof procedure drop-test")
     _print(tell_procedure(load_bench_test(test)))
     return ANSWERED
 
@@ -168,7 +168,7 @@ def duties(duty: str | None = None) -> int:
         test = load_bench_test(duty)
         _print(tell_fields(test.title, test.record_type))
     else:
-        _known(duty, DUTIES | BENCH_TESTS, "duty or bench test", "benchproof duties piston-fit")
+        _known(duty, "duty or bench test", "benchproof duties piston-fit")
         found = load_duty(duty)
         _print(tell_fields(found.title, found.spec_type))
     return ANSWERED
@@ -279,11 +279,25 @@ papers_commands.register(app)
 injector_commands.register(app)
 
 
-def _known(key: str, known: Collection[str], what: str, example: str) -> None:
+def _known(key: str, what: str, example: str) -> None:
+    """Refuse a name that is no duty or no bench test, and say which was meant."""
+    from benchproof.bench_tests import BENCH_TESTS
+    from benchproof.duties import DUTIES
     from benchproof.refusing import unknown
 
-    if key not in known:
-        _refuse(unknown(key, known, what, example))
+    known = {"duty": DUTIES, "bench test": BENCH_TESTS}.get(what, DUTIES | BENCH_TESTS)
+    if key in known:
+        return
+    if key in BENCH_TESTS:
+        _refuse(f"{key} is a bench test, not a duty.\nTry: benchproof result {key} --help")
+    if key in DUTIES:
+        _refuse(f"{key} is a duty, not a bench test.\nTry: benchproof duties")
+    _refuse(unknown(key, known, what, example))
+
+
+def _quoted(path: Path, other: str) -> str:
+    """A path as it would be typed; another one in place of one that is no name of a file."""
+    return shlex.quote(str(path)) if path.suffix else other
 
 
 def _refuse(words: str, code: int = REFUSED) -> NoReturn:
@@ -300,14 +314,18 @@ def run(words: list[str]) -> int:
     except CycloptsError as wrong:
         from benchproof.refusing import misused
 
-        sys.stderr.write(misused(str(wrong), " ".join(wrong.command_chain or ())))
+        sys.stderr.write(misused(str(wrong), " ".join(wrong.command_chain or ()), words))
         return REFUSED
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else BROKEN
     except BrokenPipeError:
         return BROKEN
     except OSError as wrong:
-        sys.stderr.write(f"Cannot use {wrong.filename}: {wrong.strerror}.\n")
+        folder = Path(wrong.filename).parent if wrong.filename else Path()
+        if isinstance(wrong, FileNotFoundError) and not folder.is_dir():
+            sys.stderr.write(f"There is no folder {folder}: make it, or choose another.\n")
+        else:
+            sys.stderr.write(f"Cannot use {wrong.filename}: {wrong.strerror}.\n")
         return REFUSED
     except Exception as wrong:
         from benchproof.book.errors import BookError

@@ -50,8 +50,9 @@ def table(rows: Sequence[tuple[str, str]], gap: int = 2) -> list[str]:
 
 
 def sentence(text: str) -> str:
-    """Text with a capital at its beginning and one full stop at its end."""
-    return text[:1].upper() + text[1:].rstrip(".") + "."
+    """Text with a capital at its beginning and one full stop at its end, or its question mark."""
+    begun = text[:1].upper() + text[1:].rstrip(".")
+    return begun if begun.endswith(("?", "!")) else f"{begun}."
 
 
 def let_it_write_every_letter(stream: object) -> None:

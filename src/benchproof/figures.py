@@ -5,7 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from benchproof.quantities import FRACTION, MASS_FLOW, Kind, System, Unit, show
+from benchproof.quantities import (
+    ANGLE,
+    FRACTION,
+    MASS_FLOW,
+    Kind,
+    System,
+    Unit,
+    degrees_and_minutes,
+    show,
+)
+from benchproof.quantities.showing import join
 from benchproof.reckon.answer import Range
 
 _FINEST = 4  # decimals; beyond them a figure is said to be under the last one
@@ -41,6 +51,8 @@ def best_unit(largest: float, kind: Kind, system: System) -> Unit:
     if kind is MASS_FLOW and system == "metric":
         kilogram_an_hour = kind.named("kg/h")
         return kilogram_an_hour if largest >= float(kilogram_an_hour.scale) else kind.named("g/h")
+    if kind is ANGLE:  # no finer than what is set or read in a workshop
+        return kind.display(max(largest, float(kind.named("arcmin").scale)), system)
     return kind.display(largest, system)
 
 
@@ -53,6 +65,8 @@ def together(values: Sequence[float], kind: Kind, unit: Unit, *, middle: float =
     """
     numbers = [unit.from_si(value) for value in values]
     decimals = _decimals(numbers, unit, unit.from_si(middle))
+    if kind is ANGLE:
+        decimals = min(decimals, unit.decimals)
     positive = min(numbers) >= 0.0
     told = []
     for value, number in zip(values, numbers, strict=True):
@@ -81,29 +95,43 @@ def _magnitude(number: float) -> int:
     return int(f"{number:.2e}".split("e")[1])
 
 
-def span(lower: float, upper: float, kind: Kind, system: System) -> str:
-    """From one value [SI] to another: ``13.6 to 22.7 µm``."""
-    unit = best_unit(max(abs(lower), abs(upper)), kind, system)
+def span(
+    lower: float, upper: float, kind: Kind, system: System, *, unit: Unit | None = None
+) -> str:
+    """From one value [SI] to another: ``13.6 to 22.7 µm``; ``unit`` where others stand beside."""
+    unit = unit or best_unit(max(abs(lower), abs(upper)), kind, system)
     low, high = together([lower, upper], kind, unit)
-    return f"{low} to {high} {unit.symbol}".rstrip()
+    return join(f"{low} to {high}", unit.symbol)
 
 
-def middle_and_span(figure: Range, system: System, *, before: Range | None = None) -> str:
-    """Middle of a figure, where nine in ten lie, and where they lay before a test."""
+def unit_of(figure: Range, system: System) -> Unit:
+    """Unit that a figure's middle and span are told in."""
+    return best_unit(max(abs(figure.p5), abs(figure.p95)), figure.kind, system)
+
+
+def middle_and_span(
+    figure: Range, system: System, *, before: Range | None = None, unit: Unit | None = None
+) -> str:
+    """Middle of a figure, where nine in ten lie, and where they lay before a test.
+
+    All in one unit: that of the figure itself unless another stands beside it.
+    """
     ends = (figure.p5, figure.p95)
-    unit = best_unit(max(abs(end) for end in ends), figure.kind, system)
+    unit = unit or unit_of(figure, system)
     numbers = together([figure.median, *ends], figure.kind, unit, middle=figure.median)
     middle, low, high = numbers
-    text = f"{middle} {unit.symbol}".rstrip()
+    text = join(middle, unit.symbol)
     told = text if low == middle == high else f"{text} ({low} to {high})"
     if before is not None:
         low, high = together([before.p5, before.p95], figure.kind, unit)
-        told += f"; before the test {low} to {high}"
+        told += f"; before the test {low}" + (f" to {high}" if low != high else "")
     return told
 
 
 def size_text(value: float, kind: Kind, system: System) -> str:
-    """A size to cut, to the last figure a machinist reads, zeros kept."""
+    """A size to cut, to the last figure a machinist reads or sets, zeros kept."""
+    if kind is ANGLE:
+        return degrees_and_minutes(value)
     unit = kind.display(value, system)
     return show(value, kind, unit=unit.symbol, digits=unit.decimals)
 
@@ -117,5 +145,6 @@ def sizes_within(lower: float, upper: float, kind: Kind, system: System) -> str:
         step = 10**decimals
         inner = math.ceil(low * step - 1e-6) / step, math.floor(high * step + 1e-6) / step
         if inner[0] < inner[1] or decimals >= unit.decimals + 2:
-            return f"{inner[0]:.{decimals}f} to {inner[1]:.{decimals}f} {unit.symbol}".rstrip()
+            told = f"{inner[0]:.{decimals}f} to {inner[1]:.{decimals}f}"
+            return join(told, unit.symbol)
         decimals += 1

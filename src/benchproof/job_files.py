@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from benchproof.bench_tests import BENCH_TESTS, load_bench_test
 from benchproof.bench_tests.contract import BenchTest
@@ -17,6 +17,9 @@ from benchproof.reckon.plan import Job
 from benchproof.refusing import check_kind, told_of
 from benchproof.specs import Understood, read_toml
 from benchproof.workshop.lathe import Lathe, assumed_lathe, load_lathe
+from benchproof.workshop.lot_spec import LotSpec
+
+LOT_FILE: Final = "a lot file"
 
 
 def read_job(
@@ -74,6 +77,7 @@ def contents(path: Path, wanted: str) -> Mapping[str, Any]:
     for key in BENCH_TESTS:
         kinds[f"a record of the {key}"] = load_bench_test(key).record_type.model_fields
     kinds["a lathe file"] = ("name", "invented", "notes", "standing", "part", "instrument")
+    kinds[LOT_FILE] = tuple(LotSpec.model_fields)
     kinds["a file of sizes made"] = [
         name for name, table in stated.items() if isinstance(table, Mapping) and "size" in table
     ]

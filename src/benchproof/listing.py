@@ -96,8 +96,7 @@ def tell_made(features: Sequence[Feature], made: Mapping[str, Made]) -> str:
             aim = "aim not stated" if one.aim is None else f"aimed at {echo(one.aim, feature.kind)}"
             doubt = echo(one.u, feature.kind.deviation)
             lines += wrapped(
-                f"{feature.label}: {echo(one.size, feature.kind)}, standard uncertainty {doubt}; "
-                f"{aim}",
+                f"{feature.label}: {echo(one.size, feature.kind)}, give or take {doubt}; {aim}",
                 after="    ",
             )
     return page(["", "MADE, AS UNDERSTOOD", *lines]) if lines else ""

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
 from benchproof.columns import WIDTH
-from benchproof.quantities.errors import shortened
+from benchproof.quantities.errors import WITHOUT_WORDS, shortened
 from benchproof.specs import Problem, SpecError
 
 _LEAST_ALIKE = 2  # fields of another kind of file, before it is taken for one
@@ -61,7 +61,9 @@ def check_kind(
     alike = {kind: sum(name in stated for name in names) for kind, names in kinds.items()}
     likest = max(alike, key=lambda kind: alike[kind])
     if likest != wanted and alike[likest] >= max(_LEAST_ALIKE, alike[wanted] + 1):
-        message = f"reads like {likest}, and {wanted} is asked for: are two files swapped?"
+        equal = [kind for kind in kinds if alike[kind] == alike[likest]]
+        told = likest if len(equal) == 1 else f"{', '.join(equal[:-1])} or {equal[-1]}"
+        message = f"reads like {told}, and {wanted} is asked for: are two files swapped?"
         raise RefusedFileError(path, [Problem(path.name, "file", "", message)])
 
 
@@ -76,7 +78,7 @@ def refusal(error: SpecError) -> str:
         # A label is the field's name in words: said twice it only looks like two things.
         name = _named(problem)
         # What is no text and no number has no words of its own: only its file shows it.
-        given = "" if problem.given.startswith("a value of type") else problem.given
+        given = "" if problem.given in WITHOUT_WORDS else problem.given
         told = f" (given: {given})" if given and given not in problem.message else ""
         lines += _filled(f"- {name}: {problem.message}{told}", "  ")
         if problem.example:
@@ -93,7 +95,8 @@ def _named(problem: Problem) -> str:
     at = places[-1]
     own = ".".join(path[at + 1 :])
     row = f"{' '.join(path[:at])} {int(path[at]) + 1}: "
-    label = problem.label if problem.label.startswith(row) else f"{row}{problem.label}"
+    has_row = f"{problem.label}: ".startswith(row)
+    label = problem.label if has_row else f"{row}{problem.label}"
     return f"{label} [{own}]" if own and label != f"{row}{own}" else label
 
 
@@ -115,24 +118,53 @@ def _filled(text: str, after: str) -> list[str]:
 
 
 def unknown(key: str, known: Collection[str], what: str, example: str) -> str:
-    """Say that nothing of this name is known, what is, and a line that would do."""
-    near = get_close_matches(key, known, n=1)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    if Path(key).suffix:
+    """Say that nothing of this name is known, what is, and a line that would do.
+
+    ``example`` names one that is known: what was meant takes its place, where that is clear.
+    """
+    path = Path(key)
+    meant = likest(path.stem if path.suffix else key, known)
+    hint = f" Did you mean {meant}?" if meant else ""
+    if path.suffix:
         hint = f" The {what} comes before the files."
+    example = (
+        " ".join(meant if word in known else word for word in example.split(" "))
+        if meant
+        else "benchproof duties"
+    )
     given = shortened(key)
     return (
         f"No {what} is called {given}; there are: {', '.join(sorted(known))}.{hint}\nTry: {example}"
     )
 
 
-def misused(words: str, command: str) -> str:
-    """What was wrong with the command line, a line that would do, and where to read more."""
-    words = re.sub(
-        r"^Command .* parameter --(\w+) requires an argument",
-        lambda found: f"{found[1].upper()} is missing",
-        words,
-    ).replace("Unused Tokens", "More words than it takes")
+def likest(key: str, known: Collection[str]) -> str:
+    """What was meant by a name that is not known: of like letters, or with a word of it."""
+    folded = "-".join(key.casefold().replace("_", " ").split())
+    close = get_close_matches(folded, known, n=1, cutoff=0.7)
+    words = set(folded.split("-")) - {"fit", "test"}
+    close += sorted(name for name in known if words & set(name.split("-")))
+    close += get_close_matches(folded, known, n=1)
+    return close[0] if close else ""
+
+
+def misused(words: str, command: str, typed: Sequence[str] = ()) -> str:
+    """What was wrong with the command line, a line that would do, and where to read more.
+
+    ``typed`` are its words: an option among them is not missing, only its value is.
+    """
+
+    def lacking(found: re.Match[str]) -> str:
+        option = f"--{found[1]}"
+        if option not in typed:
+            return f"{found[1].upper()} is missing"
+        after = [*typed, ""][typed.index(option) + 1]
+        if not after.startswith("-") or after.startswith("--"):
+            return f"{option} lacks its value"
+        return f"{option} lacks its value; one that begins with - needs a =: {option}={after}"
+
+    words = _NO_VALUE.sub(lacking, words).replace("Unused Tokens", "More words than it takes")
+    words = _NO_NUMBER.sub(r"“\1” is no whole number", words)
     lines = _filled(words, "  ")
     if command in _EXAMPLES:
         lines += _filled(f"Such as: {_EXAMPLES[command]}", " " * 9)
@@ -140,7 +172,12 @@ def misused(words: str, command: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+_NO_VALUE = re.compile(r"^(?:Command .* )?[Pp]arameter \"?--([\w-]+)\"? requires an argument")
+_NO_NUMBER = re.compile(r'unable to convert "([^"]*)" into int')
+
 _EXAMPLES = {
+    "lot": "benchproof lot ferrules.toml --so-far readings.csv",
+    "pair": "benchproof pair holes.csv shafts.csv --least 10um --most 30um",
     "size": "benchproof size piston-fit piston.toml --made made.toml",
     "result": "benchproof result drop-test piston.toml drop.toml --made made.toml",
     "procedure": "benchproof procedure drop-test",

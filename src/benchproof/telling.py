@@ -8,15 +8,24 @@ from typing import Final
 from benchproof.columns import item, page, paragraphs, section, sentence, table, wrapped
 from benchproof.duties.contract import PlainWindow
 from benchproof.figures import (
+    best_unit,
     in_hundred,
     in_hundreds,
     middle_and_span,
     size_text,
     sizes_within,
     span,
+    unit_of,
 )
-from benchproof.quantities import LENGTH, Kind, System, show
-from benchproof.reckon.answer import Answer, Bounds, MeritRange, Target
+from benchproof.quantities import ANGLE, LENGTH, Kind, System, Unit, show
+from benchproof.reckon.answer import (
+    BEST_ALL_THE_SAME,
+    CUT_NOTHING,
+    Answer,
+    Bounds,
+    MeritRange,
+    Target,
+)
 from benchproof.reckon.odds import Odds
 from benchproof.reckon.result import Forecast, Result
 
@@ -24,7 +33,8 @@ _MANY_CAUSES: Final = 6
 _WORTH_TELLING, _WORTH_A_CUT = 0.002, 0.02  # odds gained
 _LIKELY: Final = 0.5
 _BESIDE: Final = 3  # lines of a forecast where service changes nothing
-_HARDLY: Final = 1e-4  # odds told as none of a hundred
+_TOO_MUCH_ALIKE: Final = 0.5  # share of the imagined parts that differ
+_NO_ANGLE: Final = "0'"
 
 
 def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = False) -> str:
@@ -37,18 +47,11 @@ def tell_plan(answer: Answer, system: System = "metric", *, all_sources: bool = 
             *section("WHAT IT BEARS", _window(answer, system)),
             *section(_worth_title(answer, system), _merits(answer.merits, system)),
             *section("WHAT SPOILS IT", _causes(answer)),
-            *section("ORDER OF WORK", [] if _hopeless(answer) else _work(answer, system)),
+            *section("ORDER OF WORK", [] if answer.hopeless else _work(answer, system)),
             *section("MIND", _minds(answer)),
             *section("RESTS ON", _rests(answer, all_sources)),
         ]
     )
-
-
-def _hopeless(answer: Answer) -> bool:
-    """Whether no size at all does it, so that there is nothing to cut."""
-    odds = answer.best.odds
-    nothing = odds.right < _HARDLY and odds.correctable < _HARDLY
-    return answer.window.lower is None and nothing and not answer.already_cut
 
 
 def tell_result(result: Result, system: System = "metric", *, all_sources: bool = False) -> str:
@@ -88,6 +91,8 @@ def _target(target: Target, answer: Answer, system: System) -> str:
 
 def _value(value: float, answer: Answer, system: System) -> str:
     kind, label = answer.best.kind, answer.value_label
+    if kind is ANGLE and size_text(value, kind, system) == _NO_ANGLE:
+        return f"no {label}"
     if kind is not LENGTH:  # a difference that may well be below zero
         return f"{size_text(value, kind, system)} {label}"
     return (
@@ -98,15 +103,15 @@ def _value(value: float, answer: Answer, system: System) -> str:
 def what_to_cut(answer: Answer, system: System) -> list[str]:
     """What to cut, the odds, and how to go about it: a sentence or two in each paragraph."""
     best = answer.best
-    if _hopeless(answer):
+    if answer.hopeless:
         return [
             f"No window: {answer.no_window_advice}. {sentence(answer.window.reason)}",
-            f"No size of the {best.label} does it: cut nothing yet, change what is told to fail.",
+            f"{answer.no_size}: {CUT_NOTHING}, change what is told to fail.",
         ]
     if answer.window.lower is None:
         return [
             f"No window: {answer.no_window_advice}. {sentence(answer.window.reason)}",
-            f"The best there is, all the same: cut the {best.label} to "
+            f"{BEST_ALL_THE_SAME} {best.label} to "
             f"{_target(best, answer, system)}. Odds in 100: {_odds(best.odds)} "
             f"({answer.known_from}).",
         ]
@@ -191,7 +196,9 @@ def as_it_stands(answer: Answer, system: System) -> list[str]:
     if now.right >= answer.level:
         advice = "It could stay as it is." if _in_doubt(answer) else "Leave it as it is."
     elif then.odds.right > now.right + _WORTH_A_CUT and then.offset != 0.0:
-        taken = show(abs(then.offset), answer.best.kind, system=system)
+        kind = answer.best.kind
+        taken = show(abs(then.offset), kind, system=system)
+        taken = size_text(abs(then.offset), kind, system) if kind is ANGLE else taken
         across = ", on diameter," if "diametral" in (answer.value_label or "") else ""
         advice = (
             f"Take {taken} more off the {then.label}{across} and test again: that makes it "
@@ -221,17 +228,19 @@ def _in_doubt(answer: Answer) -> bool:
 
 def _window(answer: Answer, system: System) -> list[str]:
     kind = answer.best.kind
+    unit = _unit_of_window(answer, system)
     rows = []
     if answer.plain_window is not None:
         plain = answer.plain_window
         if plain.lower is None or plain.upper is None:
-            rows.append(("window, plain rule", f"none: {_plain_reason(plain, kind, system)}"))
+            rows.append(("window, plain rule", f"none: {_plain_reason(plain, kind, unit)}"))
         else:
-            rows.append(("window, plain rule", span(plain.lower, plain.upper, kind, system)))
+            told = span(plain.lower, plain.upper, kind, system, unit=unit)
+            rows.append(("window, plain rule", told))
     hundred = in_hundred(answer.level)
     rows += [
-        (f"window, {hundred} in 100", _bounds(answer.window, kind, system)),
-        (f"limits as gauged, {hundred} in 100", _bounds(answer.limits, kind, system)),
+        (f"window, {hundred} in 100", _bounds(answer.window, kind, system, unit)),
+        (f"limits as gauged, {hundred} in 100", _bounds(answer.limits, kind, system, unit)),
     ]
     if answer.size_limits is not None:
         rows.append(
@@ -243,24 +252,34 @@ def _window(answer: Answer, system: System) -> list[str]:
     return [*([head] if head else []), *table(rows)]
 
 
-def _bounds(found: Bounds, kind: Kind, system: System) -> str:
+def _unit_of_window(answer: Answer, system: System) -> Unit:
+    """One unit for all rows of the table: what stands together is compared."""
+    plain = answer.plain_window
+    ends = [answer.window.lower, answer.window.upper, answer.limits.lower, answer.limits.upper]
+    if plain is not None:
+        ends += [plain.lower, plain.upper, plain.wanted, plain.allowed]
+    largest = max((abs(end) for end in ends if end is not None), default=0.0)
+    return best_unit(largest, answer.best.kind, system)
+
+
+def _bounds(found: Bounds, kind: Kind, system: System, unit: Unit) -> str:
     if found.lower is None or found.upper is None:
         return f"none; at best {in_hundred(found.best)} in 100"
-    return span(found.lower, found.upper, kind, system)
+    return span(found.lower, found.upper, kind, system, unit=unit)
 
 
-def _plain_reason(plain: PlainWindow, kind: Kind, system: System) -> str:
+def _plain_reason(plain: PlainWindow, kind: Kind, unit: Unit) -> str:
     if plain.wanted is None or plain.allowed is None:
         return plain.reason
-    wanted = show(plain.wanted, kind, system=system)
-    allowed = show(plain.allowed, kind, system=system) if plain.allowed > 0.0 else "nothing"
+    wanted = show(plain.wanted, kind, unit=unit.symbol)
+    allowed = show(plain.allowed, kind, unit=unit.symbol) if plain.allowed > 0.0 else "nothing"
     return f"{plain.reason} ({wanted} wanted, {allowed} allowed)"
 
 
 def _worth_title(answer: Answer, system: System) -> str:
     if answer.already_cut:
         return "AS IT STANDS"
-    if _hopeless(answer):
+    if answer.hopeless:
         size = size_text(answer.best.size, answer.best.kind, system)
         return f"WHY NOT: AS IF CUT TO {size}"
     return f"HOW WELL IT WORKS, CUT TO {size_text(answer.best.size, answer.best.kind, system)}"
@@ -273,7 +292,7 @@ def _merits(merits: Sequence[MeritRange], system: System) -> list[str]:
         lines.append(f"  {sentence(figure.label)[:-1]}")
         text = middle_and_span(figure, system)
         if merit.need is not None and merit.met is not None:
-            limit = show(merit.need.limit, figure.kind, system=system)
+            limit = show(merit.need.limit, figure.kind, unit=unit_of(figure, system).symbol)
             text += f"; {merit.need.direction} {limit}: met in {in_hundred(merit.met)} of 100"
         lines += wrapped(text, " " * 6, " " * 6)
     return lines
@@ -290,7 +309,7 @@ def _causes(answer: Answer) -> list[str]:
 def _minds(answer: Answer) -> list[str]:
     lines: list[str] = []
     for flag in answer.flags:
-        share = "" if flag.share is None else f" ({in_hundred(flag.share)} of 100 draws)"
+        share = "" if flag.share is None else f" (in {in_hundred(flag.share)} cases of 100)"
         lines += item(f"{sentence(flag.words)[:-1]}{share}.")
     for caution in answer.cautions:
         lines += item(caution, "! ")
@@ -338,7 +357,8 @@ def _forecast(forecast: Forecast, system: System) -> list[str]:
         ("before the test, service at its middle", forecast.sizes_held),
         ("before the test, service left open", forecast.sizes_open),
     ]
-    told = [(left, middle_and_span(figure, system)) for left, figure in rows]
+    unit = unit_of(forecast.tested_open, system)
+    told = [(left, middle_and_span(figure, system, unit=unit)) for left, figure in rows]
     if told[0][1] == told[1][1] and told[2][1] == told[3][1]:
         told = [("after the test", told[0][1]), ("before the test", told[2][1])]
     return [f"  {sentence(forecast.label)[:-1]}", *table(told)]
@@ -346,7 +366,7 @@ def _forecast(forecast: Forecast, system: System) -> list[str]:
 
 def _learning(result: Result) -> list[str]:
     how = result.learning
-    return item(
-        f"{how.draws} draws worth {how.effective:.0f} independent ones, after {how.steps} steps "
-        f"and {how.moves} moves; seed {result.answer.seed}."
-    )
+    told = f"{how.draws} imagined parts that agree with the readings, out of all that might be."
+    if how.effective < _TOO_MUCH_ALIKE * how.draws:
+        told = told[:-1] + f"; many are alike, so they tell no more than {how.effective:.0f} would."
+    return item(told)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
@@ -176,7 +177,7 @@ def tell_mating(odds: MatingOdds, what: str, system: System = "metric") -> str:
             "",
             "ANY WITH ANY",
             *wrapped(
-                f"Of {what}, one taken at random with any other is right in "
+                f"Of {what}, any one tried with any other is right in "
                 f"{in_hundred(odds.one)} cases of 100; every one goes with every other in "
                 f"{in_hundred(odds.every)} of 100."
             ),
@@ -266,10 +267,14 @@ def _shown(report: LotReport, system: System) -> list[str]:
         f"The present setting runs {off} {way} the aim, known within {doubt}{leave}.",
         after="    ",
     )
+    shared, own = (
+        show(so_far.spread[1] * math.sqrt(share), LENGTH, system=system)
+        for share in (so_far.setting_share[1], 1.0 - so_far.setting_share[1])
+    )
     lines += wrapped(
-        f"Spread of pieces each at a setting of its own: {_range(so_far.spread, system)}; "
-        f"{100.0 * so_far.setting_share[1]:.0f} % of its square is the setting's "
-        f"({100.0 * so_far.setting_share[0]:.0f} to {100.0 * so_far.setting_share[2]:.0f} %).",
+        f"Of pieces each set up afresh two in three lie within ± {_range(so_far.spread, system)}: "
+        f"about ± {shared} comes of the setting, alike for all its pieces, and ± {own} of each "
+        "piece's own cut.",
         after="    ",
     )
     if so_far.wear[0] != so_far.wear[2] or so_far.wear[1]:
@@ -280,8 +285,8 @@ def _shown(report: LotReport, system: System) -> list[str]:
         if known.cp is not None:
             indices = f"Cp {_index(known.cp)}, {indices}"
         lines += wrapped(
-            f"Capability of the {known.parts} readings: {indices}. The intervals take pieces for "
-            "independent; few settings make them wider still.",
+            f"Capability of the {known.parts} readings: {indices}. In brackets where it may "
+            "well lie, were every piece set up afresh; with few settings it is less sure.",
             after="    ",
         )
     return lines

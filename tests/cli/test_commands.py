@@ -63,7 +63,7 @@ def test_size_from_a_measured_bore_echoes_what_is_made(folder: Path, capsys: Cap
     words += ["--made", str(folder / "made_bore.toml"), "--lathe", str(folder / "lathe.toml")]
     assert run(words) == ANSWERED
     out = capsys.readouterr().out
-    assert "MADE, AS UNDERSTOOD\n  bore: 30.006 mm (1.1813 in), standard uncertainty 3 µm" in out
+    assert "MADE, AS UNDERSTOOD\n  bore: 30.006 mm (1.1813 in), give or take 3 µm" in out
     assert "not made yet" not in out
     assert "turned diameters shown by 4 parts" in " ".join(out.split())
 

@@ -219,7 +219,7 @@ def test_a_hostile_file_is_refused_in_words_wherever_it_stands(
 
 @pytest.mark.parametrize("stated", [None, [], "bore", 3, b"bore"])
 def test_what_is_no_mapping_is_refused(stated: object) -> None:
-    with pytest.raises(SpecError, match="must be a group of named values"):
+    with pytest.raises(SpecError, match="must be named values, each on a line of its own"):
         PistonSpec.from_text(stated)  # type: ignore[arg-type]
 
 

@@ -71,7 +71,7 @@ def merits(given: UnionSpec, **moved: float) -> dict[str, float]:
         ({"spanner_length": "80 mm", "hand_force": "10 N"}, "torque", "or else both"),
         ({"tapping_drill": "5.4 mm"}, "tapping_drill", "below the core"),
         ({"tapping_drill": "6.2 mm"}, "tapping_drill", "less than half a thread"),
-        ({"nut_material": "grey iron"}, "nut_material", "no yield"),
+        ({"nut_material": "grey iron"}, "nut_material", "crack, or creep"),
         ({"pipe_material": "stainless 304"}, "allowed_stress", "must be stated"),
         ({"temperature": "170 °C"}, "temperature", "superheated"),
         ({"fluid": "steam", "flow": "0.5 g/s"}, "temperature", "leave it out"),

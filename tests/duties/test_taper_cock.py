@@ -349,3 +349,14 @@ def test_a_cold_pressure_of_water_and_air_does_what_physics_says() -> None:
     assert doubled[0] / water[0] == pytest.approx(8.0, rel=1e-3)
     assert leak.gas(wedge, air_at(of, 1e5, 101325.0, 293.15))[0] > 0.0
     assert steam_at(of).slip == 0.0
+
+
+@pytest.mark.parametrize(("times", "diameter"), [(6.0, 1.5e-3), (6.0, 3e-3), (0.8, 5.4e-3)])
+def test_a_seat_just_as_long_or_short_as_is_allowed_is_reckoned(
+    times: float, diameter: float
+) -> None:
+    length = times * diameter
+    assert not 0.8 <= length / diameter <= 6.0  # what was multiplied divides to a hair beyond
+    stated = spec(mean_diameter=diameter, length=length, port=0.25 * diameter, taper=0.04)
+    found = TaperCock().prepare(stated).perform(samples(stated, np.zeros(1)))
+    assert np.all(np.isfinite(found.merits["drops"]))

@@ -270,7 +270,7 @@ def test_what_nobody_has_measured_is_said() -> None:
         process=LotProcess(learn(Prior()), 0.3e-6), lower=7.98e-3, upper=8.02e-3, wanted=20
     )
     told = " ".join(plan.assumed)
-    for word in ("prior only", "setting", "wear", "gauge"):
+    for word in ("careful builder", "setting", "wear", "gauge"):
         assert word in told
     sure = planned(
         process=LotProcess(SHOWN, 0.9e-6, Fixed(0.4), Normal(1e-8, 1e-9)),

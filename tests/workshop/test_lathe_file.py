@@ -212,7 +212,7 @@ def test_the_smallest_file_is_a_name(tmp_path: Path) -> None:
             "standing.clocked angle.spread",
             "mm",
         ),
-        ('name = "L"\npart = 3', "part", "list of groups"),
+        ('name = "L"\npart = 3', "part", "put a line [[part]]"),
         ('name = "L"\npart = [3]', "part.0", "must be a group"),
         ('name = "L"\n[[part]]\naim = "9 mm"', "part.0.process", "known are bore"),
         ('name = "L"\n[[part]]\nprocess = ["turn"]', "part.0.process", "known are bore"),

@@ -18,7 +18,7 @@ def shown_by(parts: int, *, bias: float = 0.0, spread: float = 3.0) -> Standing:
 @source("a spread of 18 tolerance units is IT7.28", kind="own calculation")
 def test_six_sigma_of_eighteen_units_is_named_by_its_grade() -> None:
     told = words(shown_by(5000), BORE, size=20e-3)
-    assert told.startswith("holds IT7.3 on bores (spread = six sigma, IT7.2 to IT7.3 likely)")
+    assert told.startswith("holds IT7.3 on bores (all but 3 in 1000; likely IT7.2 to IT7.3)")
 
 
 def test_the_grade_does_not_depend_on_the_size() -> None:
@@ -45,7 +45,7 @@ def test_a_leaning_lathe_is_told_with_both_ends() -> None:
 def test_under_three_parts_a_careful_builder_is_assumed(parts: int, count: str) -> None:
     standing = learn(prior_of(BORE), [Shown(1.0)] * parts)
     told = words(standing, BORE, size=20e-3)
-    assert told.startswith("prior only: assumed, careful builder, IT")
+    assert told.startswith("assumed of a careful builder: IT")
     assert f"; {count}; " in told
     assert "holds" not in told
 

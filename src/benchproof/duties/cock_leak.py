@@ -53,7 +53,8 @@ class CockLeak:
     def __init__(self, spec: CockSpec) -> None:
         self.spec = spec
         ratios = {
-            "slenderness": spec.length / spec.mean_diameter,
+            # A length of six diameters may come out of the division as a hair over six.
+            "slenderness": min(max(spec.length / spec.mean_diameter, 0.8), 6.0),
             "port_ratio": spec.port / spec.mean_diameter,
         }
         self.cube: Shapes = leak_shapes(**ratios, exponent=3)

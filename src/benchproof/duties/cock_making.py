@@ -17,8 +17,9 @@ from benchproof.duties.cock_spec import (
     ONE_SETTING,
     CockSpec,
 )
+from benchproof.duties.contract import Making
 from benchproof.physics.taper_seat import half_angle, lapping_sink, lift_force
-from benchproof.quantities import ANGLE, FORCE, LENGTH, System, show
+from benchproof.quantities import ANGLE, FORCE, LENGTH, System, degrees_and_minutes, show
 
 Say: TypeAlias = Callable[..., str]
 
@@ -61,16 +62,16 @@ def order_of_work(
     say = partial(show, system=system)
     included = sizes.get("body angle", 2.0 * float(half_angle(taper=spec.taper)))
     return [
-        *_angles(spec, included, say),
-        *_body_and_plug(spec, sink, say),
+        *(Making(step, "body angle", "plug angle") for step in _angles(spec, included, say)),
+        *(Making(step, "body angle") for step in _body_and_plug(spec, sink, say)),
         *([] if spec.ports == AFTER_LAPPING else _port(spec, sizes, say)),
         *_lapping(spec, say),
         *(_port(spec, sizes, say) if spec.ports == AFTER_LAPPING else []),
         f"Pull the plug in with {say(sets_lift, FORCE)} at the least: the pressure can lift it "
         f"with up to {say(sets_lift / 1.5, FORCE)}. A spring keeps its pull as the plug wears; "
         "a nut does not, and one that is tight cold may bind hot.",
-        "Test it dry with air of 1 bar at the most (bubble-test) or with water (drip-test), the "
-        "outlet and both ends of the seat apart.",
+        "Test it dry with air of 1 bar (15 psi) at the most (bubble-test) or with water "
+        "(drip-test), the outlet and both ends of the seat apart.",
     ]
 
 
@@ -79,7 +80,7 @@ def _angles(spec: CockSpec, included: float, say: Say) -> list[str]:
     travel = say(spec.clock_travel, LENGTH)
     division = say(spec.clock_division, LENGTH)
     angle, gap = division_costs(spec, included)
-    half = say(0.5 * included, ANGLE, unit="°")
+    half = degrees_and_minutes(0.5 * included)
     cost = (
         f"One division of {division} misread is {say(angle, ANGLE)} of included angle, and a "
         f"gap of {say(gap, LENGTH)} at one end of the seat"
@@ -116,8 +117,9 @@ def _body_and_plug(spec: CockSpec, sink: float, say: Say) -> list[str]:
     proud = say(sink + 0.25 * spec.room_to_sink, LENGTH)
     return [
         f"Drill the body under the small end, {say(spec.small_diameter, LENGTH)}, and "
-        f"ream it with {tool} by hand, with oil, clearing it often. Stop while the plug still "
-        f"stands {proud} proud: lapping lets it in.",
+        f"ream it with {tool} by hand, with oil, clearing it often. Try the plug in it: stop "
+        f"while the plug's large end still stands {proud} further out of the body than it is to "
+        "stand when finished, for lapping and wear let it in by that much.",
     ]
 
 
@@ -136,7 +138,8 @@ def _lapping(spec: CockSpec, say: Say) -> list[str]:
         return [
             "Lap with the finest compound and light oil, a quarter turn to and fro, lifting and "
             "turning on at every tenth stroke, until a grey band shows all round at both ends. "
-            f"Stop there: each arcminute lapped out sinks the plug by {each}.",
+            f"Stop there: each arcminute (a sixtieth of a degree) lapped "
+            f"out sinks the plug by {each}.",
             wash,
         ]
     return [

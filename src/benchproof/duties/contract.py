@@ -9,7 +9,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Generic, Literal, Protocol, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Generic, Literal, Protocol, Self, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -141,6 +141,39 @@ class Stepwise:
     source: str
 
 
+class Caution(str):
+    """Something to mind that belongs to one step of the work and is told beside it.
+
+    ``at`` are the first words of that step. Where no step begins so, because the spec asks for
+    none or its features are made, the caution stands before the work with those that belong to
+    no step.
+    """
+
+    at: str
+
+    def __new__(cls, text: str, *, at: str) -> Self:
+        """Return the caution of the step that begins with ``at``."""
+        caution = super().__new__(cls, text)
+        caution.at = at
+        return caution
+
+    def __getnewargs_ex__(self) -> tuple[tuple[str], dict[str, str]]:
+        """Return what a copy is made from."""
+        return (str(self),), {"at": self.at}
+
+
+class Making(str):
+    """A step of the order of work that makes features: it is left out once all are made."""
+
+    makes: frozenset[str]
+
+    def __new__(cls, text: str, *makes: str) -> Self:
+        """Return the step; ``makes`` names features."""
+        step = super().__new__(cls, text)
+        step.makes = frozenset(makes)
+        return step
+
+
 class Duty(ABC, Generic[SpecT]):
     """What a part must do.
 
@@ -198,7 +231,7 @@ class Duty(ABC, Generic[SpecT]):
 
     @abstractmethod
     def cautions(self, spec: SpecT) -> Sequence[str]:
-        """What to mind, at the step where it matters."""
+        """What to mind; what belongs to one step of the work is a ``Caution``."""
 
     @abstractmethod
     def aims_to_try(self, spec: SpecT) -> tuple[float, float]:
@@ -218,7 +251,7 @@ class Duty(ABC, Generic[SpecT]):
         """Return the order of work in a builder's words and units, by size [SI] of each feature.
 
         A feature that ``sizes`` lacks is told at its planned size. Empty where nothing needs
-        saying.
+        saying. A step that makes features is a ``Making``.
         """
         return ()
 

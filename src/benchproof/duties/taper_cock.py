@@ -28,7 +28,7 @@ from benchproof.duties.cock_spec import (
     ONE_SETTING,
     CockSpec,
 )
-from benchproof.duties.contract import Array, Duty, Merit, Need, Outcome, Samples, Unknown
+from benchproof.duties.contract import Array, Caution, Duty, Merit, Need, Outcome, Samples, Unknown
 from benchproof.duties.kept import Kept
 from benchproof.duties.matter import COLD, expansion_name, expansion_unknowns
 from benchproof.features import PROCESSES, Error, Feature
@@ -185,8 +185,8 @@ class TaperCock(Duty[CockSpec]):
     merits = MERITS
     flag_words = MappingProxyType(
         {
-            "wide": "over 10 µm of gap at the port: inertia holds the leak back, and the figure "
-            "is rough",
+            "wide": "over 10 µm (0.4 thou) of gap at the port: inertia holds the leak back, and "
+            "the figure is rough",
             "at_the_ends": "over four fifths of the leak leaves at the ends: a dry outlet says "
             "little of it",
             "no_way_through": "sunk so far that nothing is left of the port",
@@ -325,11 +325,17 @@ class TaperCock(Duty[CockSpec]):
         found = [
             "A drain throws hot water and steam when opened: lead it by a pipe away from hands, "
             "feet and face, and open it slowly, standing aside.",
-            "Before any test under pressure wash plug, body and both ports free of lapping "
-            "compound: a grain left in a gas or steam cock scores it at the first turn and is "
-            "carried into what stands behind it.",
-            "Test with water, or with air of 1 bar at the most, before steam; steam only on a "
-            "boiler and fittings passed under the code in force where you live.",
+            Caution(
+                "Before any test under pressure wash plug, body and both ports free of lapping "
+                "compound: a grain left in a gas or steam cock scores it at the first turn and is "
+                "carried into what stands behind it.",
+                at="Take plug and body apart",
+            ),
+            Caution(
+                "Test with water, or with air of 1 bar (15 psi) at the most, before steam; steam "
+                "only on a boiler and fittings passed under the code in force where you live.",
+                at="Test it dry",
+            ),
         ]
         if material(spec.plug_material).key == material(spec.body_material).key:
             found.append(

@@ -24,7 +24,7 @@ from benchproof.specs import (
     TemperatureDifference,
 )
 from benchproof.spread import Fixed, LogNormal, Spread, Uniform
-from benchproof.tables.materials import Material, Value, material, material_keys
+from benchproof.tables.materials import Material, Value, material, materials
 
 SOLID, WEB, SPOKED, RING = "solid", "plate web", "spoked", "free ring"
 BORED_TO_SUIT = "bored to suit"
@@ -37,6 +37,7 @@ HEATED_TO: Final = {"oven": 523.15, "hotplate": 553.15, "torch": 573.15}
 _TEMPERED: Final = {"alloy steel en24": 573.15}
 _PLAIN: Final = 623.15  # highest heat of plain steel [K] (DIN 7190-1, from memory)
 _OF_TYRES: Final = {"steel", "stainless steel"}
+_TOO_SOFT: Final = {"plastic", "packing", "white metal"}
 _FRICTION: Final = {
     "steel": (0.14, 0.20),
     "stainless steel": (0.14, 0.20),
@@ -49,6 +50,18 @@ _FRICTION: Final = {
 def positive(figure: Value) -> Spread:
     """Spread of a figure of a metal that cannot fall below nothing, however far it is bent."""
     return LogNormal(figure.value, float(np.exp(figure.u / figure.value)))
+
+
+def _tyre_materials() -> tuple[str, ...]:
+    return tuple(
+        each.key
+        for each in materials()
+        if each.family in _OF_TYRES and each.yield_strength is not None
+    )
+
+
+def _wheel_materials() -> tuple[str, ...]:
+    return tuple(each.key for each in materials() if each.family not in _TOO_SOFT)
 
 
 class TyreSpec(MaterialSpec):
@@ -126,8 +139,18 @@ class TyreSpec(MaterialSpec):
             maximum=1.5,
         ),
     ] = None
-    wheel_material: Annotated[str, Choice("wheel material", options=material_keys)]
-    tyre_material: Annotated[str, Choice("tyre material", options=material_keys)]
+    wheel_material: Annotated[
+        str,
+        Choice(
+            "wheel material",
+            options=_wheel_materials,
+            why="anything softer bears no shrunk tyre",
+        ),
+    ]
+    tyre_material: Annotated[
+        str,
+        Choice("tyre material", options=_tyre_materials, why="a shrunk tyre is of steel here"),
+    ]
     tyre_yield: Annotated[
         SpreadField | None,
         Stress(
@@ -292,19 +315,6 @@ class TyreSpec(MaterialSpec):
         if self.flange_width > self.width:
             raise FieldError(
                 "flange_width", f"cannot be wider than the tyre, {show(self.width, LENGTH)}"
-            )
-        if self.tyre.family not in _OF_TYRES or self.tyre.yield_strength is None:
-            raise FieldError(
-                "tyre_material",
-                f"a shrunk tyre is of steel here, not of {self.tyre_material}",
-                example="mild steel",
-            )
-        if self.wheel.family in {"plastic", "packing"} or "white metal" in self.wheel.key:
-            raise FieldError(
-                "wheel_material",
-                f"{self.wheel_material} bears no shrunk tyre: take an iron, a steel, or another "
-                "metal of some strength",
-                example="cast iron",
             )
         self._check_rim()
         if self.highest_heat < self.room_temperature + 30.0:

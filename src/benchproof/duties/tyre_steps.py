@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import partial
 
+from benchproof.duties.contract import Caution, Making
 from benchproof.duties.tyre_model import BORE, SEAT
 from benchproof.duties.tyre_spec import PLANNED_SHARE, TyreSpec
 from benchproof.quantities import LENGTH, TEMPERATURE, System, show
 
 _ROUND_TO = 5.0  # kelvins: no shop heats closer
 _OVER = 20.0  # K: what a tyre loses between the heat and the wheel
+_HEAT = "Heat the tyre"  # how the step begins, whatever it is heated by
 
 
 def drop_temperature(spec: TyreSpec, interference: float) -> float:
@@ -36,12 +38,22 @@ def tyre_steps(spec: TyreSpec, sizes: Mapping[str, float], system: System) -> Se
         else ""
     )
     return (
-        f"Turn the wheel seat to {say(seat, LENGTH)}, parallel and fine; leave a small shoulder "
-        "or a stop at the back. Let it cool and measure it in three directions.",
-        f"Rough the tyre{blank}; ease it in the chuck before the last cuts, so that the bore "
-        "stays round when it is let go.",
-        f"Bore the tyre to {say(bore, LENGTH)}, {say(interference, LENGTH)} under the seat as "
-        "measured. Chamfer the edge that goes on first. Measure its outside too, cold.",
+        Making(
+            f"Turn the wheel seat to {say(seat, LENGTH)}, parallel and fine; leave a small "
+            "shoulder or a stop at the back. Let it cool and measure it in three directions.",
+            SEAT,
+        ),
+        Making(
+            f"Rough the tyre{blank}; ease it in the chuck before the last cuts, so that the bore "
+            "stays round when it is let go.",
+            BORE,
+        ),
+        Making(
+            f"Bore the tyre to {say(bore, LENGTH)}, {say(interference, LENGTH)} under the seat as "
+            "measured. Chamfer the edge that goes on first.",
+            BORE,
+        ),
+        "Measure the tyre's outside, cold, and mark where.",
         "Clean both seats with solvent and keep fingers off: a trace of oil halves the friction.",
         "Set the wheel level on firebrick, cold, seat up. Try the drop with gloves on and the "
         "tyre cold: everything within reach, and no second thoughts.",
@@ -77,26 +89,47 @@ def _rounded(temperature: float) -> float:
 
 def tyre_cautions(spec: TyreSpec) -> Sequence[str]:
     """What to mind at the step where it matters."""
-    found = [
-        "When heating and dropping: metal at these temperatures looks cold and burns at a touch. "
-        "Dry welding gloves, long sleeves, tongs that grip, nothing that burns nearby; put "
-        '"hot" beside it while it cools.',
-        "Before heating: no plating, paint or solder on the tyre. Zinc and cadmium give poisonous "
-        "fumes, solvents left in a corner catch fire; degrease, dry, and air the room.",
-        "When cooling: never quench. Water cracks the rim, hardens nothing that helps, and throws "
-        "scalding steam; a tyre that cools on one side grips crooked.",
+    found: list[str] = [
+        Caution(
+            "When heating and dropping: metal at these temperatures looks cold and burns at a "
+            "touch. Dry welding gloves, long sleeves, tongs that grip, nothing that burns nearby; "
+            'put "hot" beside it while it cools.',
+            at=_HEAT,
+        ),
+        Caution(
+            "Before heating: no plating, paint or solder on the tyre. Zinc and cadmium give "
+            "poisonous fumes, solvents left in a corner catch fire; degrease, dry, and air the "
+            "room.",
+            at="Clean both seats",
+        ),
+        Caution(
+            "When cooling: never quench. Water cracks the rim, hardens nothing that helps, and "
+            "throws scalding steam; a tyre that cools on one side grips crooked.",
+            at="Let it cool in still air",
+        ),
     ]
     if spec.heated_by == "torch":
         found.append(
-            "With a torch: no straw or blue colours. Steel that has turned blue is over 290 °C "
-            "there, and one side that hot is oval."
+            Caution(
+                "With a torch: no straw or blue colours. Steel that has turned blue is over 290 °C "
+                "(555 °F) there, and one side that hot is oval.",
+                at=_HEAT,
+            )
         )
     if spec.heated_by == "oven":
-        found.append("An oven used for tyres is not used for food again until it is clean of oil.")
+        found.append(
+            Caution(
+                "An oven used for tyres is not used for food again until it is clean of oil.",
+                at=_HEAT,
+            )
+        )
     if spec.wheel.family == "iron" and spec.wheel.yield_strength is None:
         found.append(
-            "On an iron wheel: grey iron breaks without bending. Look for cracks and blowholes at "
-            "the roots of the spokes before, and ring it again after; never knock an iron wheel, "
-            "and stand clear of its rim while the tyre cools."
+            Caution(
+                "On an iron wheel: grey iron breaks without bending. Look for cracks and "
+                "blowholes at the roots of the spokes before, and ring it again after; never "
+                "knock an iron wheel, and stand clear of its rim while the tyre cools.",
+                at="Set the wheel level",
+            )
         )
     return tuple(found)

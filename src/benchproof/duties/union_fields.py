@@ -25,9 +25,10 @@ from benchproof.specs import (
     Words,
 )
 from benchproof.spread import Uniform
-from benchproof.tables.materials import material_keys
+from benchproof.tables.materials import material_keys, metals_that_yield
 
 COPPER = "copper"
+NO_YIELD = "the others have no yield: they crack, or creep"
 
 
 class UnionFields(MaterialSpec):
@@ -82,10 +83,15 @@ class UnionFields(MaterialSpec):
             maximum=300e6,
         ),
     ] = None
-    nut_material: Annotated[str, Choice("nut material", options=material_keys)]
-    nipple_material: Annotated[str, Choice("nipple material", options=material_keys)]
+    nut_material: Annotated[str, Choice("nut material", options=metals_that_yield, why=NO_YIELD)]
+    nipple_material: Annotated[
+        str, Choice("nipple material", options=metals_that_yield, why=NO_YIELD)
+    ]
     fitting_material: Annotated[
-        str, Choice("fitting material", help="of seat and screw", options=material_keys)
+        str,
+        Choice(
+            "fitting material", help="of seat and screw", options=metals_that_yield, why=NO_YIELD
+        ),
     ]
     fluid: Annotated[str, Choice("fluid", options=("water", "steam"))]
     flow: Annotated[

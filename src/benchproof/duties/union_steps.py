@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import partial
 
+from benchproof.duties.contract import Caution, Making
 from benchproof.duties.union_spec import UnionSpec
 from benchproof.quantities import ANGLE, LENGTH, TORQUE, System, show
 from benchproof.tables.threads import engagement
@@ -26,16 +27,30 @@ def union_steps(spec: UnionSpec, sizes: Mapping[str, float], system: System) -> 
     low, high = (say(limit, LENGTH) for limit in size.limits.screw_major)
     screw = say(sizes["fitting thread"], LENGTH)
     steps = [
-        f"Drill the nuts {say(drill, LENGTH)} for {size.key}: {share * 100:.0f} % of thread, "
-        f"where {size.form.scale}. The core is {say(size.nut_core, LENGTH)}; no drill may be "
-        "below it.",
-        f"Tap the nuts with one tap, pitch diameter {say(sizes['nut thread'], LENGTH)}. Bore them "
-        f"to clear the pipe, {say(spec.pipe_diameter, LENGTH)}, and leave a flat shoulder.",
-        f"{SETTING_WORDS[spec.cones_are]}: nipple {say(sizes['nipple cone'], ANGLE)} included, "
-        f"seat {say(sizes['seat cone'], ANGLE)}.",
-        f"Turn the screws of the fittings {low} to {high}. Open the die and cut one; close it "
-        f"until the pitch diameter is {screw}, by three wires or against a screw known good; then "
-        "cut the rest without touching it.",
+        Making(
+            f"Drill the nuts {say(drill, LENGTH)} for {size.key}: {share * 100:.0f} % of thread, "
+            f"where {size.form.scale}. The core is {say(size.nut_core, LENGTH)}; no drill may be "
+            "below it.",
+            "nut thread",
+        ),
+        Making(
+            f"Tap the nuts with one tap, pitch diameter {say(sizes['nut thread'], LENGTH)}. Bore "
+            f"them to clear the pipe, {say(spec.pipe_diameter, LENGTH)}, and leave a flat "
+            "shoulder.",
+            "nut thread",
+        ),
+        Making(
+            f"{SETTING_WORDS[spec.cones_are]}: nipple {say(sizes['nipple cone'], ANGLE)} "
+            f"included, seat {say(sizes['seat cone'], ANGLE)}.",
+            "nipple cone",
+            "seat cone",
+        ),
+        Making(
+            f"Turn the screws of the fittings {low} to {high}. Open the die and cut one; close it "
+            f"until the pitch diameter is {screw}, by three wires or against a screw known good; "
+            "then cut the rest without touching it.",
+            "fitting thread",
+        ),
         "Try the tightest nut on every fitting and every nut on the fullest fitting: fingers only.",
     ]
     if spec.nipple_is == "silver-brazed":
@@ -68,15 +83,21 @@ def _tighten(spec: UnionSpec, system: System) -> str:
 
 def union_cautions(spec: UnionSpec) -> Sequence[str]:
     """What to mind at the step where it matters."""
-    found = [
+    found: list[str] = [
         "Test with cold water, never with air or steam. Boiler, fittings and the pressure to test "
         "at are for your inspector and the code in force where you live.",
-        "Never tighten a union that is under pressure, nor face one that is being pumped up.",
+        Caution(
+            "Never tighten a union that is under pressure, nor face one that is being pumped up.",
+            at="Oil thread and collar",
+        ),
     ]
     if spec.nipple_is == "silver-brazed":
         found.append(
-            "Brazing softens pipe and nipple whatever temper they had: only annealed strength is "
-            "counted. Soft solder has no place in a steam or feed pipe."
+            Caution(
+                "Brazing softens pipe and nipple whatever temper they had: only annealed strength "
+                "is counted. Soft solder has no place in a steam or feed pipe.",
+                at="Slip the nut on the pipe",
+            )
         )
     brass = [
         name

@@ -19,6 +19,9 @@ from benchproof.reckon.odds import Odds
 Array: TypeAlias = NDArray[np.float64]
 
 OFTEN = 0.01  # a flag raised by more than this share of the draws is told
+_HARDLY = 1e-4  # odds told as none of a hundred
+CUT_NOTHING = "cut nothing yet"
+BEST_ALL_THE_SAME = "The best there is, all the same: cut the"
 
 
 @dataclass(frozen=True)
@@ -121,6 +124,18 @@ class Answer:
     draws: int
     versions: Mapping[str, str] = field(default_factory=dict)
     curve: Sequence[Target] = ()
+
+    @property
+    def hopeless(self) -> bool:
+        """Whether no size at all does it, so that there is nothing to cut."""
+        odds = self.best.odds
+        nothing = odds.right < _HARDLY and odds.correctable < _HARDLY
+        return self.window.lower is None and nothing and not self.already_cut
+
+    @property
+    def no_size(self) -> str:
+        """Say of a hopeless answer that nothing will do."""
+        return f"No size of the {self.best.label} does it"
 
 
 @dataclass(frozen=True)

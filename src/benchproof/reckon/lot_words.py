@@ -119,11 +119,15 @@ def assumed_in(plan: LotPlan, system: System = "metric") -> tuple[str, ...]:
     """What the plan rests on that nobody has measured here."""
     process, found = plan.process, []
     if process.standing.parts < 3:
-        found.append("the spread of this process: prior only, fewer than three parts are behind it")
+        found.append(
+            "the scatter of this process: a careful builder is assumed, fewer than three parts "
+            "are behind it"
+        )
     if process.setting_share == SETTING_SHARE:
         found.append(
-            "how much of the spread all pieces of one setting share: taken as 20 to 80 % of its "
-            "square, a judgement; two settings of five pieces each would tell"
+            "how much of the scatter comes of the setting, alike for all its pieces: taken as "
+            "anything between little and most of it (20 to 80 % of its square), a judgement; two "
+            "settings of five pieces each would tell"
         )
     if process.wear == NO_WEAR:
         found.append("that the tool does not wear within the lot")

@@ -11,9 +11,16 @@ from typing import Any, Generic, TypeAlias, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from benchproof.duties.contract import CorrelatedUnknowns, Duty, ForwardModel, Need, Unknown
+from benchproof.duties.contract import (
+    CorrelatedUnknowns,
+    Duty,
+    ForwardModel,
+    Making,
+    Need,
+    Unknown,
+)
 from benchproof.features import PROCESSES, Feature
-from benchproof.quantities import System
+from benchproof.quantities import System, show
 from benchproof.reckon.aims import (
     Aim,
     Costs,
@@ -285,10 +292,26 @@ def answer_for(
 
 
 def _work(job: Job[Any], offset: float) -> dict[System, Sequence[str]]:
-    """The order of work at the aim chosen, in each measuring system."""
+    """The order of work at the aim chosen, in each measuring system; what is made is left out."""
     sizes = job.sizes(offset)
     systems: tuple[System, ...] = ("metric", "inch")
-    return {system: list(job.duty.steps(job.spec, sizes, system)) for system in systems}
+    return {
+        system: _still_to_do(job, job.duty.steps(job.spec, sizes, system), system)
+        for system in systems
+    }
+
+
+def _still_to_do(job: Job[Any], steps: Sequence[str], system: System) -> list[str]:
+    done = [step for step in steps if isinstance(step, Making) and step.makes <= job.made.keys()]
+    if not done:
+        return list(steps)
+    behind = frozenset().union(*(step.makes for step in done))
+    told = ", ".join(
+        f"{feature.label} {show(job.made[feature.name].size, feature.kind, system=system)}"
+        for feature in job.duty.features(job.spec)
+        if feature.name in behind
+    )
+    return [f"Already made: {told}.", *(step for step in steps if step not in done)]
 
 
 def versions() -> dict[str, str]:

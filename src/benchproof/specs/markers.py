@@ -207,12 +207,16 @@ def Pressure(  # noqa: N802 (named as the other quantities are)
 
 @dataclass(frozen=True)
 class Choice:
-    """One of a list of words; ``options`` may be a function, asked when it is needed."""
+    """One of a list of words; ``options`` may be a function, asked when it is needed.
+
+    ``why`` says why there are no others, to whoever asks for one.
+    """
 
     label: str
     options: Callable[[], Sequence[str]] | tuple[str, ...]
     help: str = ""
     inherits: str | None = None
+    why: str = ""
 
     @property
     def words(self) -> tuple[str, ...]:

@@ -39,7 +39,7 @@ class Reading:
         """Return the spec of anything at all that may have been given for it."""
         if isinstance(stated, Mapping):
             return self.spec(spec_type, stated)
-        self._note("spec", "spec", stated, "must be a group of named values")
+        self._note("spec", "spec", stated, "must be named values, each on a line of its own")
         return None
 
     def spec(
@@ -127,7 +127,7 @@ class Reading:
             self._note(here, name, None, "is nested too deep")
             return None
         if given is not None and not isinstance(given, Mapping):
-            self._note(here, name, given, "must be a group of named values")
+            self._note(here, name, given, f"must be named values, under a line [{here}]")
             return None
         return self.spec(
             field.group, given or {}, path=f"{here}.", label=f"{name}: ", defaults=default
@@ -137,14 +137,14 @@ class Reading:
         assert field.rows is not None
         if given is None:
             if field.required:
-                self._note(here, name, None, "is not stated; give a list of groups")
+                self._note(here, name, None, f"is not stated; {_rows_of(here)}", _one_of(here))
             for number, row in enumerate(default or ()):
                 self._mark_default(row, f"{here}.{number}.")
             if not default:
                 self.origin[here] = "default"
             return default
         if not isinstance(given, (list, tuple)):
-            self._note(here, name, given, "must be a list of groups of named values")
+            self._note(here, name, given, f"must be rows: {_rows_of(here)}", _one_of(here))
             return None
         if len(given) > MOST_ROWS:
             self._note(here, name, given, f"has {len(given)} rows; give {MOST_ROWS} at most")
@@ -160,7 +160,7 @@ class Reading:
                 where, called = f"{here}.{number}.", f"{name} {number + 1}: "
                 rows.append(self.spec(field.rows, row, path=where, label=called))
             else:
-                message = "must be a group of named values"
+                message = f"must be a row of named values: {_rows_of(here)}"
                 self._note(f"{here}.{number}", f"{name} {number + 1}", row, message)
         return tuple(rows)
 
@@ -230,6 +230,15 @@ class Reading:
     def _note(self, field: str, label: str, given: object, message: str, example: str = "") -> None:
         shown = "" if given is None else shortened(given)
         self.problems.append(Problem(field, label, shown, message, example))
+
+
+def _rows_of(path: str) -> str:
+    """How rows of a list are written in a file."""
+    return f"put a line {_one_of(path)} above the values of each"
+
+
+def _one_of(path: str) -> str:
+    return f"[[{path}]]"
 
 
 def _named_in(message: str, layout: list[Field]) -> str:

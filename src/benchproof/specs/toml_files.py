@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import stat
 import tomllib
+from contextlib import suppress
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +33,9 @@ def read_toml(path: Path | str) -> dict[str, Any]:
             with file.open("rb") as stream:
                 content = stream.read(LARGEST + 1)
     except FileNotFoundError:
-        raise refused("does not exist") from None
+        near = _like(file)
+        hint = f"; there is a {near} beside it" if near else ""
+        raise refused(f"does not exist{hint}", near) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name cannot be used"
         raise refused(f"cannot be read: {reason}") from None
@@ -52,3 +56,12 @@ def read_toml(path: Path | str) -> dict[str, Any]:
     except ValueError as error:
         hint = 'bore = "30 mm"'
         raise refused(f"is not TOML: {error}; text stands in quotes", hint) from None
+
+
+def _like(file: Path) -> str:
+    """Name of a file beside one that is missing, and much like it; empty where there is none."""
+    with suppress(OSError):
+        names = [each.name for each in file.parent.iterdir() if each.suffix == file.suffix]
+        near = get_close_matches(file.name, names, n=1, cutoff=0.75)
+        return near[0] if near else ""
+    return ""

@@ -68,7 +68,9 @@ def _chosen(text: str, marker: Choice, name: str) -> str:
         return folded[wanted]
     close = get_close_matches(wanted, folded, 1)
     example = folded[close[0]] if close else next(iter(words), "")
-    raise FieldError(name, f"“{shortened(text)}” is not one of {listed(words)}", example=example)
+    why = f": {marker.why}" if marker.why else ""
+    told = f"“{shortened(text)}” is not one of {listed(words)}{why}"
+    raise FieldError(name, told, example=example)
 
 
 def listed(words: tuple[str, ...], most: int = 12) -> str:

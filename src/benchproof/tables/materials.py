@@ -108,6 +108,11 @@ def material_keys() -> tuple[str, ...]:
     return tuple(each.key for each in materials())
 
 
+def metals_that_yield() -> tuple[str, ...]:
+    """Names of the materials with a published yield: those that neither crack nor creep first."""
+    return tuple(each.key for each in materials() if each.yield_strength is not None)
+
+
 @lru_cache(maxsize=1)
 def materials() -> tuple[Material, ...]:
     """All materials, in the order of the file (by family)."""

@@ -194,7 +194,8 @@ class _Reader:
         if stated is None:
             return found
         if not isinstance(stated, list):
-            self.note("part", stated, "must be a list of groups", "[[part]]")
+            message = "must be rows: put a line [[part]] above the values of each"
+            self.note("part", stated, message, "[[part]]")
             return found
         if len(stated) > MOST_ROWS:
             self.note("part", None, f"has {len(stated)} rows; give {MOST_ROWS} at most")

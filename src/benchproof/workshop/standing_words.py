@@ -27,7 +27,7 @@ def words(standing: Standing, kind: ProcessKind, *, size: float, system: System 
     held = _held(standing, kind, size=size, system=system)
     upcoming = _next(standing, kind, size=size, system=system)
     if standing.parts < FEWEST_PARTS:
-        return f"prior only: assumed, careful builder, {held}; {_count(standing)}; {upcoming}"
+        return f"assumed of a careful builder: {held}; {_count(standing)}; {upcoming}"
     return f"holds {held}; shown by {_count(standing)}; {upcoming}"
 
 
@@ -41,7 +41,7 @@ def _held(standing: Standing, kind: ProcessKind, *, size: float, system: System)
         best, finest, coarsest = (
             _shown(_SIX_SIGMA * spread * unit, kind, system) for spread in (likely, low, high)
         )
-    return f"{best} on {kind.plural} (spread = six sigma, {finest} to {coarsest} likely)"
+    return f"{best} on {kind.plural} (all but 3 in 1000; likely {finest} to {coarsest})"
 
 
 def _grade(spread: float) -> float:
