@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
@@ -32,14 +32,19 @@ def figures() -> Iterable[Figure]:
         yield writing(Path(folder, "written.book"))
 
 
-def fill(path: Path) -> None:
-    """A book of 600 parts, 6 000 pieces, 60 000 sizes and forty duties of one engine."""
+def fill(
+    path: Path, *, duties: int = DUTIES, duty: Callable[[Book, int], None] | None = None
+) -> None:
+    """A book of 600 parts, 6 000 pieces, 60 000 sizes and forty duties of one engine.
+
+    ``duty`` enters one by its number.
+    """
     rng = np.random.default_rng(1908)
     with make_demo(path) as book:
         engine = book.find("engine", "Dunnock").id
         book.store.add(_parts(engine, rng))
-        for number in range(DUTIES - len(book.state.bindings)):
-            _duty(book, number)
+        for number in range(duties - len(book.state.bindings)):
+            (duty or _duty)(book, number)
 
 
 def _parts(engine: str, rng: np.random.Generator) -> Iterator[Entry]:

@@ -11,8 +11,8 @@ from typing import Any
 from benchproof.bench_tests import BENCH_TESTS, load_bench_test
 from benchproof.book.errors import Conflict
 from benchproof.book.model import Book
-from benchproof.book.review import result_of, standing_test
 from benchproof.book.state import Binding
+from benchproof.book.tested import result_of, standing_test
 from benchproof.drawing.views import Projection
 from benchproof.duties import DUTIES
 from benchproof.job_files import read_job, read_record
@@ -118,6 +118,11 @@ def about_binding(book: Book, binding: Binding, address: str | None) -> About:
         title=binding.name,
         engine=things[binding.engine].name,
         roles=tuple((role, things[piece].name) for role, piece in binding.roles.items()),
+        made_from={
+            role: things[part].spec.made_from
+            for role, piece in binding.roles.items()
+            if (part := things[piece].subject) in things
+        },
         address=page,
     )
 

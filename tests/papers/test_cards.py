@@ -16,10 +16,12 @@ from benchproof.papers.blank_rows import blanks_of
 from benchproof.papers.cards import PASSES_NOTHING, About, Choices, card, for_type, shop_cards
 from benchproof.papers.typesetting import FONTS, CannotSet, pictured, typeset
 from benchproof.papers.wording import wordings
-from benchproof.reckon.answer import Answer
+from benchproof.reckon.answer import BEST_ALL_THE_SAME, CUT_NOTHING, Answer
 from benchproof.reckon.joint import Made
+from benchproof.reckon.odds import Odds
 from benchproof.reckon.plan import Job, plan
 from benchproof.reckon.sized import sized
+from benchproof.telling import what_to_cut
 from benchproof.workshop.blanks import MOULDING
 from benchproof.workshop.lathe import assumed_lathe
 from examples import SPECS
@@ -142,7 +144,7 @@ def test_inches_are_fractions_where_the_trade_has_them_and_thou_where_it_needs_t
     assert re.search(r"Ø0\.50\d\d", text)  # the bore that has limits
     assert any("Ø1/2 × 3/4 in" in row["finished"] for row in made.data["blanks"])
     assert any(
-        re.fullmatch(r"Ø\d*/?\d+ × \d+/\d+ in", size) for size in made.data["blanks"][0]["size"]
+        re.fullmatch(r"Ø\d+/\d+ × \d \d+/\d+ in", size) for size in made.data["blanks"][0]["size"]
     )
 
 
@@ -153,6 +155,8 @@ def test_what_is_made_is_told_as_made_and_has_no_limits_left() -> None:
     assert told["deed"] == "Piston, as it is"
     assert [row["made"] for row in told["sizes"]] == ["30.004 mm", "29.980 mm"]
     assert [row["accept"] for row in told["sizes"]] == [["made"], ["made"]]
+    assert [row["size"] for row in told["sizes"]] == [["–"], ["–"]]
+    assert told["blanks"] == []
 
 
 def test_blanks_are_told_only_where_the_drawing_gives_the_whole_size() -> None:
@@ -164,6 +168,49 @@ def test_blanks_are_told_only_where_the_drawing_gives_the_whole_size() -> None:
     assert only.material == "phosphor bronze"
     assert [blank.made_as for blank in only.blanks] == ["bar", MOULDING[0]]
     assert (only.diameter, only.length) == pytest.approx((30e-3, 20e-3), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("made_from", "kinds"),
+    [("bar", ["bar"]), ("casting", [MOULDING[0]]), ("either", ["bar", MOULDING[0]])],
+)
+def test_a_part_made_from_bar_has_no_pattern_and_one_that_is_cast_no_bar(
+    made_from: str, kinds: list[str]
+) -> None:
+    duty, spec = load_duty("piston-fit"), SPECS["piston-fit"]
+    drawing = duty.drawing(spec, {})
+    assert drawing is not None
+    (only,) = blanks_of(
+        drawing, duty.features(spec), moulding=MOULDING[0], made_from={"piston": made_from}
+    )
+    assert [blank.made_as for blank in only.blanks] == kinds
+
+
+@pytest.mark.parametrize(("units", "size"), [("metric", "Ø32 × "), ("inch", "Ø1 3/8 × ")])
+def test_bar_is_told_in_a_size_that_is_stocked(units: Any, size: str) -> None:
+    # 30 mm and 1 mm a face are 32 mm, or 1.26 in.
+    made = card(*planned("piston-fit"), about=ABOUT, choices=Choices(units=units))
+    (told,) = made.data["blanks"][0]["size"]
+    assert told.startswith(size)
+
+
+def test_where_no_size_will_do_the_card_says_to_cut_nothing_as_the_answer_does() -> None:
+    job, answer = planned("piston-fit")
+    none = replace(answer.best, odds=Odds(0.0, 0.0, 1.0, 4096))
+    window = replace(answer.window, lower=None, upper=None, reason="it leaks")
+    hopeless = replace(answer, best=none, window=window)
+    assert hopeless.hopeless
+    told = card(job, hopeless, about=ABOUT).data
+    assert told["deed"] == hopeless.no_size
+    assert told["size"] == [CUT_NOTHING.capitalize()]
+    assert told["steps"] == []
+    assert set(told["cautions"]) == set(hopeless.cautions)
+    assert any(
+        f"{hopeless.no_size}: {CUT_NOTHING}" in said for said in what_to_cut(hopeless, "metric")
+    )
+    better = replace(hopeless, best=answer.best)
+    assert card(job, better, about=ABOUT).data["deed"].startswith(BEST_ALL_THE_SAME)
+    assert any(said.startswith(BEST_ALL_THE_SAME) for said in what_to_cut(better, "metric"))
 
 
 def test_a_part_larger_than_the_tables_has_no_blank_but_its_card() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,14 +13,20 @@ from benchproof.bench_tests import load_bench_test
 from benchproof.book.cache import Cache
 from benchproof.book.demo import make_demo
 from benchproof.book.errors import Conflict
+from benchproof.book.lots import pieces_of
 from benchproof.book.model import Book
 from benchproof.book.review import review
+from benchproof.book.state import Binding
 from benchproof.papers.build_story import by_day, story_html, story_of, story_pdf
 from benchproof.papers.engine_facts import engine_facts
 from benchproof.papers.engine_file import DEFERS, engine_file, for_type
-from benchproof.papers.typesetting import pictured
+from benchproof.papers.typesetting import CannotSet, pictured, typeset
 from benchproof.papers.wording import wordings
-from papers.reading_pdf import opened, words
+from benchproof.specs import Problem, SpecError, Understood
+from papers.reading_pdf import opened, root, words
+
+SQUARE = b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><path d="M0 0h9"/></svg>'
+UNTOLD = {"file": "a.svg", "width": 9.0, "height": 9.0, "words": None}
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +68,26 @@ def test_the_file_tells_every_part_duty_size_and_test(demo: Book, whole: bytes) 
     assert not re.search(r"\b(safe|approved|certified)\b", text, re.IGNORECASE)
 
 
+def test_a_lot_is_told_with_its_plan_its_readings_and_its_run_chart(
+    demo: Book, cache: Cache, whole: bytes
+) -> None:
+    (lot,) = demo.state.of("lot")
+    pieces = pieces_of(demo, lot)
+    data, pictures = for_type(demo, "Dunnock", cache=cache)
+    (told,) = data["lots"]
+    assert [row[0] for row in told["readings"]] == [str(piece.number) for piece in pieces]
+    assert [float(row[2].split()[0]) for row in told["readings"]] == pytest.approx(
+        [1e3 * piece.value for piece in pieces], rel=0.0, abs=0.51e-3
+    )
+    chart = pictures[told["chart"]["file"]].decode()
+    assert chart.count("<circle") == len(pieces)
+    text = words(whole)
+    for label, value in told["plan"]:
+        assert label in text
+        assert value in text
+    assert all(said in text for said in told["stands"])
+
+
 def test_every_drawn_dimension_is_found(demo: Book, cache: Cache, whole: bytes) -> None:
     text = words(whole)
     for each in engine_facts(demo, "Dunnock", cache=cache).duties:
@@ -69,6 +96,17 @@ def test_every_drawn_dimension_is_found(demo: Book, cache: Cache, whole: bytes) 
         for dimension in drawing.dimensions():
             (wording,) = wordings(dimension, "metric")
             assert all(p in text for p in (wording.figure, wording.upper, wording.lower))
+
+
+def test_the_file_is_tagged_named_and_its_pictures_are_told_in_words(whole: bytes) -> None:
+    told = root(whole)
+    assert told["/Lang"] == "en-GB"
+    assert told["/MarkInfo"]["/Marked"]
+    assert "/StructTreeRoot" in told
+    assert opened(whole).metadata["/Title"] == "Dunnock: engine file"  # type: ignore[index]
+    # The typesetter checks that every picture has words; one without is refused.
+    with pytest.raises(CannotSet, match="alt"):
+        typeset("sheets", {"title": "x", "sheets": [UNTOLD]}, {"a.svg": SQUARE})
 
 
 def test_contents_name_every_chapter_and_lead_to_it(whole: bytes) -> None:
@@ -201,3 +239,23 @@ def test_an_empty_story_says_so(tmp_path: Path) -> None:
         text = words(engine_file(book, "Wren"))
         assert "No duty is given yet." in text
         assert "No part is entered yet." in text
+
+
+def test_a_duty_that_cannot_be_read_is_told_and_hides_no_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with make_demo(tmp_path / "demo.book") as book:
+        broken = next(b for b in book.state.bindings.values() if b.name == "right piston fit")
+        read = Book.understood
+
+        def refused(self: Book, binding: Binding) -> Understood[Any]:
+            if binding.id == broken.id:
+                raise SpecError([Problem("bore", "bore", "30", "is not known any more")])
+            return read(self, binding)
+
+        monkeypatch.setattr(Book, "understood", refused)
+        data, _ = for_type(book, "Dunnock")
+    told = {row["name"]: row["next"] for row in data["standing"]}
+    assert told["right piston fit"].startswith("Mend its spec")
+    assert len(told) == 1 + len(data["duties"])
+    assert "left piston fit" in {each["name"] for each in data["duties"]}

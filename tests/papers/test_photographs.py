@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchproof.papers.photographs import bare, ending_of
+from benchproof.papers.photographs import bare, day_of, ending_of
 
 PLACE = b"51 deg 30 min N"
 
@@ -114,3 +114,33 @@ def test_rubbish_stays_as_it_is_or_shrinks_and_never_breaks(rubbish: bytes, star
 )
 def test_a_picture_is_known_by_its_beginning(start: bytes, ending: str) -> None:
     assert ending_of(start) == ending
+
+
+def taken(day: bytes, written: bytes = b"", order: str = "<") -> bytes:
+    """A photograph whose camera tells when it was taken and when its file was written."""
+    mark = b"II*\0" if order == "<" else b"MM\0*"
+    own, day_at, written_at = 8 + 2 + 24 + 4, 80, 100
+    entries = struct.pack(order + "HHII", 0x8769, 4, 1, own)
+    entries += struct.pack(order + "HHII", 0x0132, 2, 20, written_at)
+    table = mark + struct.pack(order + "I", 8) + struct.pack(order + "H", 2) + entries
+    table = (table + struct.pack(order + "I", 0)).ljust(own, b"\0")
+    table += struct.pack(order + "H", 1) + struct.pack(order + "HHII", 0x9003, 2, 20, day_at)
+    table = table.ljust(day_at, b"\0") + day.ljust(20, b"\0") + written.ljust(20, b"\0")
+    return jpeg(JFIF, segment(0xE1, b"Exif\0\0" + table))
+
+
+@pytest.mark.parametrize("order", ["<", ">"])
+def test_a_photograph_is_of_the_day_its_camera_says(order: str) -> None:
+    assert day_of(taken(b"2026:03:01 10:20:30", b"2026:04:05 00:00:00", order)) == "2026-03-01"
+    assert day_of(taken(b"", b"2026:04:05 00:00:00", order)) == "2026-04-05"
+
+
+@pytest.mark.parametrize("day", [b"", b"0000:00:00 00:00:00", b"1980:01:01 00:00:00", b"rubbish"])
+def test_a_clock_that_was_never_set_tells_no_day(day: bytes) -> None:
+    assert day_of(taken(day)) == ""
+
+
+@given(st.binary(max_size=300))
+def test_no_file_is_too_broken_to_be_asked_its_day(data: bytes) -> None:
+    assert len(day_of(b"\xff\xd8\xff\xe1" + data)) in {0, 10}
+    assert day_of(PNG + data) == ""

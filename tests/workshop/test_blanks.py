@@ -74,7 +74,8 @@ def test_bar_is_larger_than_the_part_every_way(diameter: float, length: float) -
     blank = bar_blank(diameter=diameter, length=length)
     left = blank.allowance.per_face
     assert blank.diameter == pytest.approx(diameter + 2.0 * left, rel=1e-12)
-    assert blank.length == pytest.approx(length + 2.0 * left + PARTING, rel=1e-12)
+    assert 10e-3 <= blank.held <= 25e-3
+    assert blank.length == pytest.approx(length + 2.0 * left + PARTING + blank.held, rel=1e-12)
     assert blank.pattern is None
 
 

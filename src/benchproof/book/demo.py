@@ -3,8 +3,9 @@
 Dunnock is a freelance 0-6-0 tank engine in 5 inch gauge. Its left piston is tested and passes more
 steam than wanted; the right bore is made and its piston still to be turned; the little piston of
 its feed pump is only planned. One of its leading tyres is on, one still to be bored; both leading
-journals are turned; a drain cock and the union at the clack are tested. Of forty ferrules for its
-pipe unions twenty-two are made.
+journals are turned; a drain cock and the union at the clack are tested. Its left injector is made
+and has had all four of its tests, the right one is planned. Of forty ferrules for its pipe unions
+twenty-two are made.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from typing import Any
 import numpy as np
 
 from benchproof.book.demo_fits import enter_fits
+from benchproof.book.demo_injectors import enter_injectors
 from benchproof.book.lots import enter_lot, enter_readings
 from benchproof.book.model import Book
 from benchproof.features import PROCESSES
@@ -56,6 +58,7 @@ def make_demo(path: Path) -> Book:
     _past_parts(book, lathe.id)
     _engine(book)
     enter_fits(book, "Dunnock")
+    enter_injectors(book, "Dunnock")
     _ferrules(book)
     return book
 
@@ -199,7 +202,7 @@ def _ferrules(book: Book) -> None:
                     value=7.9e-3 + micrometres * 1e-6,
                     setting=setting + 1,
                     stop=7.992e-3,
-                    text=f"7.{900 + micrometres} mm",
+                    text=f"{(7900 + micrometres) / 1000:.3f} mm",
                 )
                 for number, micrometres in enumerate(read, first)
             ),

@@ -18,10 +18,10 @@ CONES: Final = {
     "delivery cone": ("delivery throat",),
 }
 _TESTS: Final = {
-    "catch-test": "catch",
-    "dry-point": "dry",
-    "throttle-test": "throttle",
-    "warm-tank": "warm",
+    "catch-test": ("catch", "2026-03-07"),
+    "dry-point": ("dry", "2026-03-08"),
+    "throttle-test": ("throttle", "2026-03-14"),
+    "warm-tank": ("warm", "2026-03-15"),
 }
 
 
@@ -44,8 +44,8 @@ def enter_injectors(book: Book, engine: str) -> None:
             taken = {"when": "2026-03-02"} | ({} if "aim" in found else {"cut": "fitted"})
             aim = {"aim": found["aim"]} if "aim" in found else {}
             book.measure(f"left {cone}", size, found["size"], u=found["u"], taken=taken, **aim)
-    for key, name in _TESTS.items():
-        book.test("left injector", key, _file(name), when="2026-03-07")
+    for key, (name, when) in _TESTS.items():
+        book.test("left injector", key, _file(name), when=when)
 
 
 def _file(name: str) -> dict[str, Any]:

@@ -46,6 +46,14 @@ class Workshop(Spec):
 
     version: ClassVar[int] = 1
     name: Annotated[str, Words("name", max_length=80)]
+    units: Annotated[
+        str,
+        Choice(
+            "units",
+            options=("metric", "inch"),
+            help="of answers: millimetres, bar, °C, or inches, psi, °F",
+        ),
+    ] = "metric"
     invented: Annotated[
         str, Choice("invented", options=("yes", "no"), help="made up, for demonstration")
     ] = "no"
@@ -95,6 +103,14 @@ class Part(Spec):
     name: Annotated[str, Words("name", max_length=80)]
     group: Annotated[str, Choice("group", options=GROUPS)] = "other"
     off: Annotated[int, Count("off", help="how many are wanted", minimum=1, maximum=10_000)] = 1
+    made_from: Annotated[
+        str,
+        Choice(
+            "made from",
+            options=("bar", "casting", "either"),
+            help="its shop card gives the blank: bar to saw off, or a casting and its pattern",
+        ),
+    ] = "either"
     note: Annotated[str, Words("note", max_length=2000)] = ""
 
 

@@ -202,7 +202,7 @@ def lots_under_way(
             continue
         if _accepted(book, lot) >= lot.spec.wanted:
             continue
-        key = _key(book, lot)
+        key = key_of_lot(book, lot)
         kept = None if cache is None else cache.get(key)
         if kept is None or not _is_whole(kept):
             kept = _judged(book, lot)
@@ -268,7 +268,7 @@ def _is_whole(kept: Mapping[str, Any]) -> bool:
     )
 
 
-def _key(book: Book, lot: Thing) -> str:
+def key_of_lot(book: Book, lot: Thing) -> str:
     """Hash of everything a lot is judged from."""
     state, spec = book.state, lot.spec
     known = standings(state, machine_of_lot(state, lot), without=lot.id)

@@ -32,9 +32,14 @@ def leading_values(engine: Thing) -> dict[str, object]:
 
 def understood(state: State, binding: Binding) -> Understood[Any]:
     """A binding's spec now: what is stated, then the engine's leading values, then defaults."""
+    kept = state.understood.get(binding.id)
+    if kept is not None and kept[0] is binding:
+        read: Understood[Any] = kept[1]
+        return read
     found: Understood[Any] = load_duty(binding.duty).spec_type.from_text(
         binding.stated, inherited=leading_values(state.things[binding.engine])
     )
+    state.understood[binding.id] = (binding, found)
     return found
 
 

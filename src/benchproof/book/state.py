@@ -161,6 +161,10 @@ class State:
         self._in_lots: dict[str, LotReadingHeld] = {}
         self._of_lot: dict[str, dict[str, LotReadingHeld]] = {}
         self._of_numbers: dict[str, _Sorted] = {}
+        # Worked out when first asked for, and begun anew by each state that follows: things by what
+        # they belong to, and specs of duties as read.
+        self._of_subject: dict[str, dict[str | None, list[Thing]]] = {}
+        self.understood: dict[str, Any] = {}
         # First record of each record; of each first one the chain of it and its corrections.
         self._first: dict[str, str] = {}
         self._chains: dict[str, tuple[Record, ...]] = {}
@@ -183,11 +187,15 @@ class State:
 
     def of(self, kind: str, subject: str | None = None) -> list[Thing]:
         """Things of a kind, of one subject if given, in the order of entry."""
-        return [
-            thing
-            for thing in self._of_kind.get(kind, {}).values()
-            if subject is None or thing.subject == subject
-        ]
+        things = self._of_kind.get(kind, {}).values()
+        if subject is None:
+            return list(things)
+        if kind not in self._of_subject:
+            sorted_out: dict[str | None, list[Thing]] = {}
+            for thing in things:
+                sorted_out.setdefault(thing.subject, []).append(thing)
+            self._of_subject[kind] = sorted_out
+        return list(self._of_subject[kind].get(subject, ()))
 
     def sizes_of(self, piece: str, feature: str | None = None) -> list[Size]:
         """Sizes taken of a piece, the earliest work first."""
@@ -242,6 +250,7 @@ class State:
         after = State()
         for name, held in vars(self).items():
             setattr(after, name, held.copy())
+        after._of_subject, after.understood = {}, {}
         touched: dict[str, None] = {}
         for record in records:
             if record.kind == "struck out":

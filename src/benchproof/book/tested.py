@@ -20,7 +20,7 @@ from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job, versions
-from benchproof.reckon.result import Result, bench_result, judges_alike
+from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result, judges_alike
 from benchproof.specs import spread_from_json
 from benchproof.workshop.standing import Standing
 
@@ -101,14 +101,18 @@ def taken_together(
     return Together([bench, *others]), Records((record, *read))
 
 
-def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
+def result_of(
+    job: Job[Any], test: Tested, *, brief: bool = False, draws: int = LEARNING_DRAWS
+) -> Result:
     """Infer a bench test again from what was recorded with it, and judge it by the spec of now.
 
     Where the spec of now is of another part, it is judged by the one it was tested under.
     """
     bench, record, then, now = _then_and_now(job, test)
     alike = now is not None and judges_alike(then, now, bench, record)
-    return bench_result(then, bench, record, brief=brief, judged_by=now if alike else None)
+    return bench_result(
+        then, bench, record, draws=draws, brief=brief, judged_by=now if alike else None
+    )
 
 
 def judged_as_now(job: Job[Any], test: Tested) -> bool:

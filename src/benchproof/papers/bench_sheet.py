@@ -112,7 +112,7 @@ def showed(result: Result, system: System) -> dict[str, Any]:
 
 
 def _flag(flag: Flagged) -> str:
-    share = "" if flag.share is None else f" ({in_hundred(flag.share)} of 100 draws)"
+    share = "" if flag.share is None else f" (in {in_hundred(flag.share)} cases of 100)"
     return sentence(f"{flag.words.rstrip('.')}{share}")
 
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from benchproof.drawing import Drawing, Hatched, Linear, View
 from benchproof.drawing.geometry import points_of
 from benchproof.features import Feature
 from benchproof.tables.materials import UnknownMaterial, material
-from benchproof.workshop.blanks import Blank, NoAllowance, bar_blank, casting_blank
+from benchproof.workshop.blanks import BAR, Blank, NoAllowance, bar_blank, casting_blank
 
+EITHER: Final = "either"
+CASTING: Final = "casting"
 _SHOWN = ("view", "section", "half section")
 _OUTLINES = ("visible", "hidden")
 
@@ -28,14 +31,19 @@ class PartBlanks:
 
 
 def blanks_of(
-    drawing: Drawing, features: Sequence[Feature], *, moulding: str
+    drawing: Drawing,
+    features: Sequence[Feature],
+    *,
+    moulding: str,
+    made_from: Mapping[str, str] | None = None,
 ) -> tuple[PartBlanks, ...]:
     """Blanks of every turned part that a drawing gives the whole size of.
 
     A part's material is that of its features, else what the drawing says beside its name.
+    ``made_from`` says bar, casting or either of the part that has a feature; either if left out.
     """
     said = {feature.name: feature.material for feature in features}
-    return tuple(_parts(drawing, said, moulding))
+    return tuple(_parts(drawing, said, moulding, made_from or {}))
 
 
 def overall(view: View) -> tuple[float, float] | None:
@@ -63,7 +71,12 @@ def overall(view: View) -> tuple[float, float] | None:
     return (diameter, length) if all(stated) else None
 
 
-def _parts(drawing: Drawing, said: Mapping[str, str | None], moulding: str) -> Iterator[PartBlanks]:
+def _parts(
+    drawing: Drawing,
+    said: Mapping[str, str | None],
+    moulding: str,
+    made_from: Mapping[str, str],
+) -> Iterator[PartBlanks]:
     for view in drawing.views:
         size = overall(view)
         if size is None:
@@ -71,9 +84,12 @@ def _parts(drawing: Drawing, said: Mapping[str, str | None], moulding: str) -> I
         diameter, length = size
         metal = _material(view, drawing, said)
         found: list[Blank] = []
+        stated = [made_from[d.feature] for d in view.dimensions if d.feature in made_from]
+        wanted = stated[0] if stated else EITHER
         try:
-            found.append(bar_blank(diameter=diameter, length=length))
-            if metal:
+            if wanted != CASTING:
+                found.append(bar_blank(diameter=diameter, length=length))
+            if metal and wanted != BAR:
                 cast = casting_blank(
                     diameter=diameter, length=length, metal=metal, moulding=moulding
                 )

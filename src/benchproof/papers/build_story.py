@@ -11,7 +11,7 @@ from typing import Any, Final
 from benchproof.book.model import Book
 from benchproof.book.records import Record
 from benchproof.book.state import Thing
-from benchproof.papers.photographs import bare, ending_of
+from benchproof.papers.photographs import bare, day_of, ending_of
 from benchproof.papers.typesetting import CannotSet, pictured, typeset
 
 _CANNOT_SHOW: Final = "A file that papers cannot show"
@@ -51,7 +51,8 @@ def story_of(book: Book, engine: str) -> Story:
     """Gather the story of an engine, named as the book names it.
 
     Notes and files count that are about the engine, its parts, pieces, duties, or what was
-    measured and tested of them; their day is that of the note, else that of the entry.
+    measured and tested of them; their day is that of the note or of the camera, else that of the
+    entry.
     """
     owner = book.find("engine", engine)
     names = named_in(book, owner)
@@ -64,7 +65,8 @@ def story_of(book: Book, engine: str) -> Story:
     for record in book.state.attachments:
         if record.subject in names:
             about = names[record.subject]
-            found.append((record.at[:10], record.seq, _pictured(book, record, about)))
+            moment = _pictured(book, record, about)
+            found.append((moment.day, record.seq, moment))
     workshop = next(iter(book.state.of("workshop")), None)
     return Story(
         engine=owner.name,
@@ -220,7 +222,7 @@ def _pictured(book: Book, record: Record, about: str) -> Moment:
     body = record.body
     data = book.store.content(body["sha256"])
     ending = ending_of(data)
-    day, note, name = record.at[:10], body["note"], body["name"]
+    day, note, name = day_of(data) or record.at[:10], body["note"], body["name"]
     if not ending:
         told = f"{note} " if note else ""
         return Moment(day, about, f"{told}({_CANNOT_SHOW}: {name})")

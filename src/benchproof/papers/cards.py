@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Any, Final, Literal
 
@@ -21,10 +21,12 @@ from benchproof.papers.title_block import TitleBlock
 from benchproof.papers.typesetting import typeset
 from benchproof.papers.wording import PER_METRE, SUFFIX, Units, common_fraction, units_of
 from benchproof.quantities import LENGTH, Kind, System, show
-from benchproof.reckon.answer import Answer, Flagged
+from benchproof.reckon.answer import BEST_ALL_THE_SAME, CUT_NOTHING, Answer, Flagged
+from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
 from benchproof.reckon.sized import sized
-from benchproof.workshop.blanks import MOULDING, Blank
+from benchproof.workshop.bar_sizes import next_bar
+from benchproof.workshop.blanks import BAR, MOULDING, Blank
 
 CardPaper = Literal["A5", "A4"]
 PASSES_NOTHING: Final = (
@@ -40,12 +42,14 @@ _GAUGE_WORDS: Final = (
 class About:
     """Whose card it is: what the book calls it, its engine, its pieces, where its page is.
 
-    ``roles`` are feature and piece. ``address`` is read by the code: the part's page, or its id.
+    ``roles`` are feature and piece; ``made_from`` says of a feature whether its part is made from
+    bar, a casting, or either. ``address`` is read by the code: the part's page, or its id.
     """
 
     title: str
     engine: str = ""
     roles: tuple[tuple[str, str], ...] = ()
+    made_from: Mapping[str, str] = field(default_factory=dict)
     address: str = ""
     number: str = ""
 
@@ -101,8 +105,9 @@ def card(
     drawing = duty.drawing(spec, sized(job, answer))
     pictures = _drawings(drawing, about, choices, key)
     scanned = (code(about.address, name=f"{key}-code.svg"),) if about.address else ()
-    parts = blanks_of(drawing, features, moulding=choices.moulding) if drawing else ()
-    head, steps = beside_steps(answer.work.get(system, ()), answer.cautions)
+    parts = _blanks(job, drawing, about, choices)
+    work = () if answer.hopeless else answer.work.get(system, ())
+    head, steps = beside_steps(work, answer.cautions)
     data = {
         "above": " · ".join(filter(None, [about.engine, about.number])) or "Shop card",
         "title": about.title,
@@ -128,6 +133,16 @@ def card(
 
 # What the card says in large letters is not said again in its words.
 _SAID_ABOVE: Final = ("Cut the ", "The best ", "Odds in 100", "Accept it ", "No gauge reading ")
+
+
+def _blanks(
+    job: Job[Any], drawing: Drawing | None, about: About, choices: Choices
+) -> Sequence[PartBlanks]:
+    """Blanks of what the drawing shows, none once all of it is made."""
+    features = job.duty.features(job.spec)
+    if drawing is None or all(feature.name in job.made for feature in features):
+        return ()
+    return blanks_of(drawing, features, moulding=choices.moulding, made_from=about.made_from)
 
 
 def _drawings(
@@ -156,18 +171,24 @@ def _what_to_cut(answer: Answer, units: Units) -> dict[str, Any]:
         value = abs(best.value) if best.kind is LENGTH else best.value
         fit = f"{show(value, best.kind, system=system)} {short}{answer.value_label}"
     limits = answer.size_limits
-    deed = f"Cut the {best.label} to"
+    size = each_unit(best.size, best.kind, units)
+    deed, accept_words = f"Cut the {best.label} to", "accept it when it gauges"
+    accept = limits_in(limits, best.kind, units) if limits else []
     if answer.already_cut:
         deed = f"{sentence(best.label)[:-1]}, as it is"
+        accept_words = "what the needs allow, as gauged"
+    elif answer.hopeless:
+        deed, size, fit = answer.no_size, [sentence(CUT_NOTHING)[:-1]], ""
+        accept_words, accept = "instead", [sentence(answer.no_window_advice)[:-1]]
     elif answer.window.lower is None:
-        deed = f"No window; the best there is: cut the {best.label} to"
+        deed = f"{BEST_ALL_THE_SAME} {best.label} to"
+    if not accept:
+        accept_words, accept = "to accept it", ["no gauge reading alone will do"]
     return {
         "deed": deed,
-        "size": each_unit(best.size, best.kind, units),
-        "accept-words": "accept it when it gauges" if limits else "to accept it",
-        "accept": limits_in(limits, best.kind, units)
-        if limits
-        else ["no gauge reading alone will do"],
+        "size": size,
+        "accept-words": accept_words,
+        "accept": accept,
         "fit": fit,
         "odds": f"{right} right first time, {correctable} still correctable, {lost} lost",
     }
@@ -208,7 +229,7 @@ def _size(job: Job[Any], answer: Answer, feature: Feature, units: Units) -> dict
         when = "as it comes off the tool; write it down"
     return {
         "what": feature.label,
-        "size": each_unit(value, feature.kind, units),
+        "size": _to_cut(value, feature, made, units, nothing=chosen and answer.hopeless),
         "accept": limits_in(limits, feature.kind, units)
         if limits
         else ["made" if made else "see above" if chosen else "as it comes"],
@@ -218,6 +239,15 @@ def _size(job: Job[Any], answer: Answer, feature: Feature, units: Units) -> dict
     }
 
 
+def _to_cut(
+    value: float, feature: Feature, made: Made | None, units: Units, *, nothing: bool
+) -> list[str]:
+    """What a feature is cut to; what is made already only as it was aimed for, if that is known."""
+    if nothing or (made is not None and made.aim is None):
+        return ["–"]
+    return each_unit(value if made is None or made.aim is None else made.aim, feature.kind, units)
+
+
 def _blank_rows(part: PartBlanks, units: Units) -> list[dict[str, Any]]:
     finished = _round(part.diameter, part.length, units)
     rows = [
@@ -225,7 +255,7 @@ def _blank_rows(part: PartBlanks, units: Units) -> list[dict[str, Any]]:
             "part": part.title,
             "finished": finished,
             "made-from": _made_from(part, blank),
-            "size": _round(blank.diameter, blank.length, units, up=True),
+            "size": _to_take(blank, units),
             "pattern": _round(*blank.pattern, units, up=True) if blank.pattern else ["–"],
         }
         for blank in part.blanks
@@ -236,9 +266,18 @@ def _blank_rows(part: PartBlanks, units: Units) -> list[dict[str, Any]]:
 
 
 def _made_from(part: PartBlanks, blank: Blank) -> str:
-    if blank.made_as == "bar":
+    if blank.made_as == BAR:
         return f"bar, {part.material}" if part.material else "bar"
     return f"casting, {blank.made_as}"
+
+
+def _to_take(blank: Blank, units: Units) -> list[str]:
+    """A blank as it is sawn or cast: bar in the next size stocked, lengths rounded up."""
+    told = []
+    for system in units_of(units):
+        stocked = next_bar(blank.diameter, system) if blank.made_as == BAR else None
+        told += _round(stocked or blank.diameter, blank.length, system, up=True)
+    return told
 
 
 def _round(diameter: float, length: float, units: Units, *, up: bool = False) -> list[str]:
@@ -271,7 +310,7 @@ def _blank_words(parts: Sequence[PartBlanks]) -> str:
 
 
 def _flag(flag: Flagged) -> str:
-    share = "" if flag.share is None else f" ({in_hundred(flag.share)} of 100 draws)"
+    share = "" if flag.share is None else f" (in {in_hundred(flag.share)} cases of 100)"
     return sentence(f"{flag.words.rstrip('.')}{share}")
 
 

@@ -14,20 +14,10 @@ from typing import Any, Final
 
 from benchproof.book.cache import Cache
 from benchproof.book.model import Book
-from benchproof.book.review import (
-    REVIEW_DRAWS,
-    THREADS,
-    Progress,
-    Verdict,
-    key_of,
-    result_of,
-    review,
-    standing_test,
-)
-from benchproof.book.roles import machine_of
+from benchproof.book.review import THREADS, Progress, Verdict, review
 from benchproof.book.state import Binding, Tested, Thing
+from benchproof.book.tested import REVIEW_DRAWS, key_of, result_of, standing_test
 from benchproof.drawing import Sized
-from benchproof.duties import load_duty
 from benchproof.papers.bench_sheet import showed
 from benchproof.quantities import System
 from benchproof.reckon.answer import Answer
@@ -35,7 +25,7 @@ from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, plan
 from benchproof.reckon.result import Result
 from benchproof.reckon.sized import sized
-from benchproof.specs import Understood
+from benchproof.specs import SpecError, Understood
 
 IMPOSSIBLE: Final = "impossible"
 
@@ -64,10 +54,11 @@ class DutyFacts:
 
 @dataclass(frozen=True)
 class EngineFacts:
-    """All of an engine: itself, its parts in their order, its duties, the worst first."""
+    """All of an engine: itself, its duties, the worst first, and those that cannot be read."""
 
     engine: Thing
     duties: tuple[DutyFacts, ...]
+    unread: tuple[Verdict, ...] = ()
 
 
 def engine_facts(
@@ -87,8 +78,13 @@ def engine_facts(
     verdicts = review(book, engine, cache=cache, progress=progress, noted=seen.__setitem__)
     whole = len(verdicts)
     bindings = book.state.bindings
-    read = {verdict.binding: book.understood(bindings[verdict.binding]) for verdict in verdicts}
-    jobs = {key: _job(book, bindings[key], understood) for key, understood in read.items()}
+    read, unread = {}, []
+    for verdict in verdicts:
+        try:
+            read[verdict.binding] = book.understood(bindings[verdict.binding])
+        except SpecError:  # one that cannot be read must not keep the others from being told
+            unread.append(verdict)
+    jobs = {key: book.job(bindings[key]) for key in read}
     stands = {key: standing_test(book, bindings[key]) for key in jobs}
     wanted: dict[str, Callable[[], dict[str, Any]]] = {}
     keys = {}
@@ -99,7 +95,7 @@ def engine_facts(
         wanted.setdefault(keys[key], partial(_reckoned, job, test, system, seen.get(asked)))
     known = _answered(wanted, cache, progress, whole)
     duties = []
-    for verdict in verdicts:
+    for verdict in (each for each in verdicts if each.binding in read):
         key = verdict.binding
         found = known[keys[key]]
         sizes = {name: Sized(*values) for name, values in found["sizes"].items()}
@@ -114,13 +110,7 @@ def engine_facts(
                 showed=found["showed"],
             )
         )
-    return EngineFacts(owner, tuple(duties))
-
-
-def _job(book: Book, binding: Binding, understood: Understood[Any]) -> Job[Any]:
-    """The job of a binding whose spec was read already: reading it takes a while."""
-    lathe = book.lathe_called(machine_of(book.state, binding))
-    return Job(load_duty(binding.duty), understood.spec, lathe, book.made(binding))
+    return EngineFacts(owner, tuple(duties), tuple(unread))
 
 
 def _answered(

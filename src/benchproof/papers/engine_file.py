@@ -8,7 +8,8 @@ from typing import Any, Final
 from benchproof.bench_tests import load_bench_test
 from benchproof.book.cache import Cache
 from benchproof.book.model import Book
-from benchproof.book.review import Progress, still_stands
+from benchproof.book.review import Progress, Verdict
+from benchproof.book.tested import still_stands
 from benchproof.columns import sentence
 from benchproof.drawing import Drawing
 from benchproof.features import Feature
@@ -16,7 +17,9 @@ from benchproof.figures import in_hundreds, size_text, sizes_within
 from benchproof.papers import engine_words
 from benchproof.papers.build_story import in_words
 from benchproof.papers.engine_facts import IMPOSSIBLE, DutyFacts, engine_facts
+from benchproof.papers.engine_lots import lots
 from benchproof.papers.layout import lay_out
+from benchproof.papers.lot_chart import HEIGHT, WIDTH
 from benchproof.papers.pictures import Picture, pictures_of
 from benchproof.papers.readings import as_taken
 from benchproof.papers.rows import NoRoom
@@ -82,10 +85,14 @@ def for_type(
         f"hash {book.store.head.hex()[:16]}",
         "defers": DEFERS,
         "leading": [list(row) for row in engine_words.leading(facts, system)],
-        "standing": [_standing(each, system) for each in facts.duties],
+        "standing": [
+            _standing(verdict, system)
+            for verdict in (*facts.unread, *(each.verdict for each in facts.duties))
+        ],
+        "lots": [_lot(each, desk) for each in lots(book, facts.engine, system=system, cache=cache)],
         "groups": engine_words.parts(book, facts),
         "duties": duties,
-        "tests": _tests(book, ordered),
+        "tests": _tests(book, ordered, system),
         "questions": [list(row) for row in engine_words.open_questions(book, facts, system)],
         "sources": engine_words.sources(book, facts, system),
     }
@@ -122,8 +129,18 @@ class _Desk:
         return [picture.plain for picture in self._laid[key]]
 
 
-def _standing(each: DutyFacts, system: System) -> dict[str, str]:
-    verdict = each.verdict
+def _lot(told: dict[str, Any], desk: _Desk) -> dict[str, Any]:
+    """A lot with its run chart among the pictures."""
+    chart = told.pop("chart")
+    if not chart:
+        return {**told, "chart": None}
+    name = f"lot-{sha256(chart.encode()).hexdigest()[:20]}.svg"
+    words = f"Run chart of the lot {told['name']}: readings by number of the piece"
+    desk.pictures[name] = Picture(name, chart.encode(), WIDTH, HEIGHT, words)
+    return {**told, "chart": desk.pictures[name].plain}
+
+
+def _standing(verdict: Verdict, system: System) -> dict[str, str]:
     right, correctable, lost = in_hundreds([verdict.right, verdict.correctable, verdict.lost])
     return {
         "name": verdict.name,
@@ -139,7 +156,7 @@ def _duty(book: Book, each: DutyFacts, desk: _Desk) -> dict[str, Any]:
     things = book.state.things
     drawing = each.job.duty.drawing(each.job.spec, each.sizes)
     return {
-        **_standing(each, desk.system),
+        **_standing(each.verdict, desk.system),
         "duty": each.job.duty.title,
         "summary": each.job.duty.summary,
         "known-from": each.verdict.known_from,
@@ -181,7 +198,7 @@ def _showed(each: DutyFacts) -> dict[str, Any] | None:
     return {**head, **each.showed}
 
 
-def _tests(book: Book, duties: list[DutyFacts]) -> list[dict[str, Any]]:
+def _tests(book: Book, duties: list[DutyFacts], system: System) -> list[dict[str, Any]]:
     """Every bench test with its readings as taken, the earliest first."""
     found = []
     for each in duties:
@@ -199,7 +216,7 @@ def _tests(book: Book, duties: list[DutyFacts]) -> list[dict[str, Any]]:
                         "when": in_words(test.order[0]),
                         "told": told,
                         "who": test.record.who,
-                        "table": as_taken(bench, record, "metric").plain,
+                        "table": as_taken(bench, record, system).plain,
                     },
                 )
             )

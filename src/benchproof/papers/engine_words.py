@@ -158,14 +158,12 @@ def sources(book: Book, facts: EngineFacts, system: System) -> list[dict[str, An
     def say(of: str, *told: str) -> None:
         found.setdefault(of, {}).update(dict.fromkeys(told))
 
+    believed: dict[str, dict[str, None]] = {}
     for each in facts.duties:
         duty = each.job.duty
         say(f"{duty.title} ({duty.key})", duty.theory, *map(sentence, duty.sources))
         for unknown in each.job.unknowns:
-            if isinstance(unknown, Unknown):
-                say("What nobody has measured", _unknown(unknown))
-            else:
-                say("What nobody has measured", sentence(f"{unknown.label}: {unknown.source}"))
+            believed.setdefault(unknown.source, {})[unknown.label] = None
         for feature in each.features:
             say("Materials", *_material(feature.material))
         for error in duty.errors(each.job.spec):
@@ -179,11 +177,10 @@ def sources(book: Book, facts: EngineFacts, system: System) -> list[dict[str, An
                 "Instruments, one standard deviation of a reading",
                 sentence(f"{name}: {show(one.u, LENGTH, system=system)}, {one.source}"),
             )
+    # What rests on the same is told together: of judgement alone there are dozens.
+    for source, labels in believed.items():
+        say("What nobody has measured", sentence(f"{'; '.join(labels)}: {source}"))
     return [{"of": of, "told": list(told)} for of, told in found.items() if told]
-
-
-def _unknown(unknown: Unknown) -> str:
-    return sentence(f"{unknown.label}: {unknown.source}")
 
 
 def _material(name: str | None) -> Sequence[str]:

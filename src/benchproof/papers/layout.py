@@ -34,7 +34,9 @@ _HANDS: dict[Paper, tuple[float, float, float]] = {
     "A3": (0.5, 0.25, 3.5),
 }
 _MARGIN = {"A5": 6.0, "A4": 10.0, "A3": 10.0}
-_LEAST_PICTURES = (25.0, 10.0)  # [mm] on paper; a smaller picture says little, then nothing
+_LEAST_PICTURES = ((25.0, 12.0), (10.0, 0.0))
+"""[mm] Larger side on paper of the largest picture and of the smallest: less says little, then
+nothing."""
 
 
 def lay_out(
@@ -100,21 +102,32 @@ class _Office:
             sheet=sheet,
         )
 
-    def sheets(self, least: float) -> tuple[Sheet, ...]:
+    def sheets(self, least: tuple[float, float]) -> tuple[Sheet, ...]:
         """As few sheets as will do; none where a view alone does not fit."""
         found: list[_Arranged] = []
         first, letters = 0, 0
         while first < len(self.drawing.views):
-            for last in range(len(self.drawing.views), first, -1):
-                best = self._best(range(first, last), least, letters)
-                if best is not None:
-                    found.append(best)
-                    letters += sum(each.view.kind == "detail" for each in best.views)
-                    first = last
-                    break
-            else:
+            best, first = self._next(first, least, letters, found)
+            if best is None:
                 return ()
+            found.append(best)
+            letters += sum(each.view.kind == "detail" for each in best.views)
         return tuple(self._sheet(each, n, len(found)) for n, each in enumerate(found, start=1))
+
+    def _next(
+        self, first: int, least: tuple[float, float], letters: int, before: Sequence[_Arranged]
+    ) -> tuple[_Arranged | None, int]:
+        """The next sheet, with as many views as it takes, and the view that comes after it.
+
+        It lies as the one before it does, as long as that can be.
+        """
+        alike = [[each.size] for each in before[:1]]
+        for ways in (*alike, self.ways):
+            for last in range(len(self.drawing.views), first, -1):
+                best = self._best(range(first, last), least, letters, ways)
+                if best is not None:
+                    return best, last
+        return None, first
 
     def _sheet(self, each: _Arranged, number: int, of: int) -> Sheet:
         wide, narrow, lettering = _HANDS[self.paper]
@@ -136,17 +149,27 @@ class _Office:
             of=of,
         )
 
-    def _best(self, places: range, least: float, letters: int) -> _Arranged | None:
-        """The larger of upright and lying, or the one that was asked for."""
+    @property
+    def ways(self) -> list[tuple[float, float]]:
+        """Sheets upright and lying, or the one that was asked for."""
         short, long = SIZES[self.paper]
-        ways = {"portrait": [(short, long)], "landscape": [(long, short)]}.get(
+        return {"portrait": [(short, long)], "landscape": [(long, short)]}.get(
             self.orientation, [(long, short), (short, long)]
         )
+
+    def _best(
+        self,
+        places: range,
+        least: tuple[float, float],
+        letters: int,
+        ways: Sequence[tuple[float, float]],
+    ) -> _Arranged | None:
+        """The sheet of the larger scale."""
         found = [each for size in ways if (each := self._at_largest(places, size, least, letters))]
         return max(found, key=lambda each: each.scale) if found else None
 
     def _at_largest(
-        self, places: range, size: tuple[float, float], least: float, letters: int
+        self, places: range, size: tuple[float, float], least: tuple[float, float], letters: int
     ) -> _Arranged | None:
         room = self.furniture(size, scale_text(1.0), "1 of 1").left
         for scale in _scales([self.drawing.views[n] for n in places], room, least):
@@ -195,7 +218,7 @@ def _fits(view: PlacedView, room: Box) -> bool:
     )
 
 
-def _scales(views: Sequence[View], room: Box, least: float) -> Iterator[float]:
+def _scales(views: Sequence[View], room: Box, least: tuple[float, float]) -> Iterator[float]:
     """Scales worth trying: the bare pictures fit, and none is too small to read."""
     free = [view for view in views if view.scale is None]
     for scale in SCALES:
@@ -205,7 +228,8 @@ def _scales(views: Sequence[View], room: Box, least: float) -> Iterator[float]:
         ]
         if any(w > room[2] - room[0] or h > room[3] - room[1] for w, h in sizes):
             continue
-        if not sizes or scale == SCALES[0] or max(max(size) for size in sizes) >= least:
+        sides = [max(size) for size in sizes]
+        if not sizes or scale == SCALES[0] or (max(sides) >= least[0] and min(sides) >= least[1]):
             yield scale
         else:
             return

@@ -8,11 +8,16 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Iterator
+from datetime import date
 from typing import Final
 
 _PNG: Final = b"\x89PNG\r\n\x1a\n"
 _PNG_TELLS: Final = (b"eXIf", b"tEXt", b"iTXt", b"zTXt", b"tIME")
 _ORIENTATION: Final = 0x0112
+_TAKEN: Final = 0x9003
+_WRITTEN: Final = 0x0132
+_OWN_TABLE: Final = 0x8769
+_CLOCK_NEVER_SET: Final = "1990"
 _START, _SCAN, _EXIF = 0xD8, 0xDA, 0xE1
 _JPEG_TELLS: Final = (*range(0xE3, 0xEE), 0xEF, 0xFE)  # notes of programs; colour stays
 
@@ -41,6 +46,65 @@ def bare(data: bytes) -> bytes:
     except (struct.error, IndexError):
         pass
     return data
+
+
+def day_of(data: bytes) -> str:
+    """The day that a camera says a photograph was taken, as 2026-03-01; empty where it says none.
+
+    Only a JPEG is asked; a day that cannot be, such as that of a clock never set, counts as none.
+    """
+    try:
+        return next((day for day in _days(data) if day), "")
+    except (struct.error, IndexError):
+        return ""
+
+
+def _days(data: bytes) -> Iterator[str]:
+    """Days a camera tells: when the picture was taken, else when its file was written."""
+    if ending_of(data) != "jpg":
+        return
+    at = 2
+    while data[at + 1] != _SCAN:
+        (length,) = struct.unpack(">H", data[at + 2 : at + 4])
+        if data[at + 1] == _EXIF and data[at + 4 : at + 10] == b"Exif\0\0":
+            table = data[at + 10 : at + 2 + length]
+            first = _entries(table, 4)
+            if _OWN_TABLE in first:
+                yield _day(table, _entries_at(table, first[_OWN_TABLE]).get(_TAKEN, -1))
+            yield _day(table, first.get(_WRITTEN, -1))
+        at += 2 + length
+
+
+def _entries(table: bytes, pointer: int) -> dict[int, int]:
+    """Value or place of every entry of the table that a pointer leads to, by its tag."""
+    (first,) = struct.unpack(_order(table) + "I", table[pointer : pointer + 4])
+    return _entries_at(table, first)
+
+
+def _entries_at(table: bytes, first: int) -> dict[int, int]:
+    order = _order(table)
+    (count,) = struct.unpack(order + "H", table[first : first + 2])
+    found = {}
+    for place in range(count):
+        entry = first + 2 + 12 * place
+        tag, _, _, value = struct.unpack(order + "HHII", table[entry : entry + 12])
+        found[tag] = value
+    return found
+
+
+def _order(table: bytes) -> str:
+    return "<" if table[:2] == b"II" else ">"
+
+
+def _day(table: bytes, place: int) -> str:
+    """The day of a time such as 2026:03:01 10:20:30 that stands at a place, if it is one."""
+    if place < 0:
+        return ""
+    told = table[place : place + 10].decode("ascii", "replace").replace(":", "-")
+    try:
+        return date.fromisoformat(told).isoformat() if told > _CLOCK_NEVER_SET else ""
+    except ValueError:
+        return ""
 
 
 def _jpeg(data: bytes) -> Iterator[bytes]:

@@ -8,6 +8,7 @@ keeps its text as text (PDF/UA-1, which the typesetter checks).
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,6 +20,9 @@ TEMPLATES: Final = _HERE / "templates"
 FONT_FAMILY: Final = "DejaVu Sans"
 """Name by which the typesetter knows the shipped fonts, all of them condensed."""
 _DATA: Final = "data.json"
+_NUMBER_AND_UNIT: Final = re.compile(
+    r"(?<=\d) (?=(?:mm|µm|cm|in|thou|°C|°F|K|bar|psi|g|kg|s|min|h|mL|N·m|N|lbf·in|rpm)\b)"
+)
 
 
 class CannotSet(RuntimeError):
@@ -50,6 +54,17 @@ def pictured(
     return [found] if isinstance(found, bytes) else list(found)
 
 
+def kept_together(text: str) -> str:
+    r"""The text with every number and its unit on one line.
+
+    Left to the typesetter this takes longer than all the rest of a long paper.
+
+    >>> kept_together("bore 30 mm, 5 in it").encode("ascii", "backslashreplace")
+    b'bore 30\xa0mm, 5\xa0in it'
+    """
+    return _NUMBER_AND_UNIT.sub("\u00a0", text)
+
+
 def _compiled(
     template: str,
     data: Mapping[str, Any],
@@ -64,7 +79,7 @@ def _compiled(
             Path(folder, path.name).write_bytes(path.read_bytes())
         for name, content in pictures.items():
             Path(folder, name).write_bytes(content)
-        told = json.dumps(data, ensure_ascii=False, sort_keys=True)
+        told = kept_together(json.dumps(data, ensure_ascii=False, sort_keys=True))
         Path(folder, _DATA).write_text(told, encoding="utf-8")
         try:
             found, warnings = typst.compile_with_warnings(

@@ -10,6 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array: TypeAlias = NDArray[np.float64]
+Cell: TypeAlias = Array | float
+Small: TypeAlias = list[list[Cell]]
+"""A small matrix for each draw: its cells are numbers, or rows of one number a draw.
+
+Draws stand along the cells and not across them: numpy then works through whole rows at a time,
+which for matrices of two or three rows is several times as quick as matrices set side by side.
+"""
 
 
 @dataclass(frozen=True)
@@ -43,13 +50,13 @@ def nearer(values: Array) -> Array:
 
 def project(given: dict[str, Array], constraints: Sequence[Linear]) -> dict[str, Array]:
     """Move each draw of the normals the least way that makes every constraint zero."""
-    names = _names(constraints)
-    count = next(iter(given.values())).shape[0]
-    matrix, _ = _matrix(constraints, names, count)
-    miss = np.stack([np.broadcast_to(row.at(given), count) for row in constraints], axis=-1)
-    steps = _solve(_gram(matrix), miss[..., None])[..., 0]
-    moves = np.einsum("nij,ni->nj", matrix, steps)
-    return given | {name: given[name] - moves[:, j] for j, name in enumerate(names)}
+    miss: Small = [[row.at(given)] for row in constraints]
+    steps = _solve(_gram(constraints), miss)
+    moved = dict(given)
+    for row, (step,) in zip(constraints, steps, strict=True):
+        for name, coefficient in row.coefficients.items():
+            moved[name] = moved[name] - coefficient * step
+    return moved
 
 
 def conditional(rows: Sequence[Linear], constraints: Sequence[Linear], scores: Array) -> Array:
@@ -58,72 +65,81 @@ def conditional(rows: Sequence[Linear], constraints: Sequence[Linear], scores: A
     ``scores`` and the result have shape (rows, n). The same distribution as :func:`project`
     gives the rows, in as many columns as there are rows.
     """
-    count = scores.shape[1]
-    names = _names([*rows, *constraints])
-    matrix, middle = _matrix(rows, names, count)
-    covariance = matrix @ matrix.transpose(0, 2, 1)
+    middle: list[Cell] = [row.constant for row in rows]
+    covariance = _products(rows, rows)
     if constraints:
-        held, miss = _matrix(constraints, names, count)
-        across = matrix @ held.transpose(0, 2, 1)
-        gain = _solve(_gram(held), across.transpose(0, 2, 1)).transpose(0, 2, 1)
-        middle = middle - np.einsum("nij,nj->ni", gain, miss)
-        covariance = covariance - gain @ across.transpose(0, 2, 1)
-    drawn = middle + np.einsum("nij,jn->ni", _root(covariance), scores)
-    return np.asarray(drawn.T)
+        across = _products(constraints, rows)
+        gain = _solve(_gram(constraints), across)
+        for share, held, constraint in zip(gain, across, constraints, strict=True):
+            for i, part in enumerate(share):
+                middle[i] = middle[i] - part * constraint.constant
+                for j in range(i + 1):
+                    covariance[i][j] = covariance[i][j] - part * held[j]
+    drawn = np.empty_like(scores)
+    for i, root in enumerate(_root(covariance)):
+        drawn[i] = middle[i]
+        for part, score in zip(root[: i + 1], scores, strict=False):
+            drawn[i] += part * score
+    return drawn
 
 
-def _names(rows: Sequence[Linear]) -> list[str]:
-    return sorted({name for row in rows for name in row.coefficients})
+def _products(rows: Sequence[Linear], others: Sequence[Linear]) -> Small:
+    """Covariance of each row with each of the others."""
+    return [[_product(row.coefficients, o.coefficients) for o in others] for row in rows]
 
 
-def _matrix(rows: Sequence[Linear], names: Sequence[str], count: int) -> tuple[Array, Array]:
-    """Coefficients of shape (count, rows, names), constants of shape (count, rows)."""
-    matrix = np.zeros((count, len(rows), len(names)))
-    constants = np.empty((count, len(rows)))
-    for i, row in enumerate(rows):
-        constants[:, i] = row.constant
-        for name, coefficient in row.coefficients.items():
-            matrix[:, i, names.index(name)] = coefficient
-    return matrix, constants
+def _product(some: Mapping[str, Cell], others: Mapping[str, Cell]) -> Cell:
+    total: Cell = 0.0
+    for name, coefficient in some.items():
+        if name in others:
+            total = total + coefficient * others[name]
+    return total
 
 
-def _gram(matrix: Array) -> Array:
+def _gram(constraints: Sequence[Linear]) -> Small:
     """Products of the rows; two exact readings of one error keep a trace of play between them."""
-    gram = matrix @ matrix.transpose(0, 2, 1)
-    scale = np.trace(gram, axis1=1, axis2=2)[:, None, None]
-    return np.asarray(gram + 1e-12 * scale * np.eye(matrix.shape[1]))
+    return _with_play(_products(constraints, constraints), 1e-12)
 
 
-def _root(covariance: Array) -> Array:
+def _root(covariance: Small) -> Small:
     """Lower triangular roots; features that share their only error keep a trace of play."""
-    size = covariance.shape[1]
-    scale = np.trace(covariance, axis1=1, axis2=2)[:, None, None]
-    return _cholesky(covariance + (1e-10 * scale + 1e-30) * np.eye(size))
+    return _cholesky(_with_play(covariance, 1e-10, 1e-30))
 
 
-def _cholesky(matrix: Array) -> Array:
-    """Lower triangular roots of many small matrices at once, shape (n, size, size).
+def _with_play(matrix: Small, share: float, least: float = 0.0) -> Small:
+    """The matrix with a share of its trace on its diagonal."""
+    play = least + share * sum(row[i] for i, row in enumerate(matrix))
+    return [
+        [cell + play if i == j else cell for j, cell in enumerate(row)]
+        for i, row in enumerate(matrix)
+    ]
 
-    Over thousands of matrices of two or three rows this is several times as quick as one call of
-    the library for each.
-    """
-    root = np.zeros_like(matrix)
-    for i in range(matrix.shape[1]):
+
+def _cholesky(matrix: Small) -> Small:
+    """Lower triangular roots; nothing above the diagonal is read, and nothing of it is told."""
+    root: Small = []
+    for i, row in enumerate(matrix):
+        found: list[Cell] = []
         for j in range(i + 1):
-            left = matrix[:, i, j] - np.einsum("nk,nk->n", root[:, i, :j], root[:, j, :j])
-            root[:, i, j] = np.sqrt(np.maximum(left, 0.0)) if i == j else left / root[:, j, j]
+            left = row[j]
+            for one, other in zip(found, root[j] if j < i else found, strict=False):
+                left = left - one * other
+            found.append(np.sqrt(np.maximum(left, 0.0)) if i == j else left / root[j][j])
+        root.append(found)
     return root
 
 
-def _solve(matrix: Array, right: Array) -> Array:
-    """Solve many small symmetric positive systems at once; ``right`` is (n, size, columns)."""
+def _solve(matrix: Small, right: Small) -> Small:
+    """Solve small symmetric positive systems; ``right`` has a row for each of the matrix."""
     root = _cholesky(matrix)
-    size = matrix.shape[1]
-    found = np.array(right, dtype=float)
-    for i in range(size):
-        found[:, i] -= np.einsum("nk,nkc->nc", root[:, i, :i], found[:, :i])
-        found[:, i] /= root[:, i, i, None]
-    for i in reversed(range(size)):
-        found[:, i] -= np.einsum("nk,nkc->nc", root[:, i + 1 :, i], found[:, i + 1 :])
-        found[:, i] /= root[:, i, i, None]
+    found = [list(row) for row in right]
+    places = range(len(root))
+    for i in places:
+        for k in range(i):
+            found[i] = [x - root[i][k] * y for x, y in zip(found[i], found[k], strict=True)]
+        found[i] = [x / root[i][i] for x in found[i]]
+    for i in reversed(places):
+        for k in range(i + 1, len(root)):
+            found[i] = [x - root[k][i] * y for x, y in zip(found[i], found[k], strict=True)]
+        found[i] = [x / root[i][i] for x in found[i]]
     return found

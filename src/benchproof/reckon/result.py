@@ -103,7 +103,8 @@ def bench_result(
     Features that were not measured take what the duty believes of a finished piece nobody
     measured. ``judged_by`` is the same part under another spec (see :func:`judges_alike`): what the
     readings taught is then held against the needs of that one. The answer is ``brief`` as that of
-    :func:`benchproof.reckon.plan.plan`. Raises ``ImpossibleReadings`` when they fit no part.
+    :func:`benchproof.reckon.plan.plan`, and no forecasts are made. Raises ``ImpossibleReadings``
+    when they fit no part.
     """
     duty, spec = job.duty, job.spec
     joint, foresight, learned = inferred(job, test, record, draws, seed)
@@ -119,6 +120,7 @@ def bench_result(
     flags = [
         *more_flags,
         *(_flagged(flag) for flag in test.screen(spec, record)),
+        *(_flagged(flag) for flag in test.afterwards(spec, record, after)),
         *_contradictions(joint, learned, residuals),
     ]
     held = {
@@ -137,6 +139,7 @@ def bench_result(
             judged.samples(judged.normals(CIRCUMSTANCES, seed)),
             judged.samples(learned.normals),
             held.values(),
+            test.bears_on,
         ),
         held={name: unknown.label for name, unknown in held.items()},
         readings=residuals.shape[1],
@@ -171,8 +174,8 @@ def fit_by_readings(
     This is what a test can hand on to the standing of a process: its own word, without that of
     the lathe or of the gauges: the duty must have a wide belief of a finished piece nobody
     measured, or the lathe's own past would come back as news. ``None`` when it has none, when the
-    duty is not judged by a fit or its tests do not tell it, when the set-up spoils the readings, and when they contradict each
-    other or are impossible.
+    duty is not judged by a fit or its tests do not tell it, when the set-up spoils the readings,
+    and when they contradict each other or are impossible.
     """
     last = next(f.name for f in job.duty.features(job.spec) if f.cut_last)
     if job.duty.window_of is None or not job.duty.tests_tell_fit:
@@ -273,7 +276,10 @@ def _forecasts(
     before: Mapping[str, Array],
     after: Mapping[str, Array],
     held: Collection[Unknown],
+    foremost: Sequence[str],
 ) -> list[Forecast]:
+    """Every merit in service, those first that the test tells most of."""
+
     def told(samples: Mapping[str, Array], hold: bool) -> list[Range]:
         taken = dict(samples)
         if hold:
@@ -282,7 +288,9 @@ def _forecasts(
         return ranges(duty.merits, model.perform(taken).merits)
 
     columns = (told(after, True), told(after, False), told(before, True), told(before, False))
-    return [Forecast(a.name, a.label, a, b, c, d) for a, b, c, d in zip(*columns, strict=True)]
+    found = [Forecast(a.name, a.label, a, b, c, d) for a, b, c, d in zip(*columns, strict=True)]
+    order = {name: place for place, name in enumerate(foremost)}
+    return sorted(found, key=lambda each: order.get(each.name, len(order)))
 
 
 def _contradictions(

@@ -12,6 +12,7 @@ MOULDING: Final = tuple(method for method in methods() if method != BAR)
 """Ways of casting that an allowance is known for."""
 PARTING: Final = 3e-3
 """[m] What a parting tool or a saw takes off the length (common practice)."""
+_LEAST_HELD, _MOST_HELD = 10e-3, 25e-3  # [m] depth that three jaws want, and that they have
 SMALL_PATTERN: Final = 75e-3
 """[m] Across which rapping may make up for the contraction (Lineham, p. 63)."""
 
@@ -35,6 +36,8 @@ class Blank:
     contraction: Contraction | None = None
     pattern: tuple[float, float] | None = None
     notes: tuple[str, ...] = ()
+    held: float = 0.0
+    """[m] Of the length: what the chuck holds while the part is turned."""
 
     @property
     def sources(self) -> tuple[str, ...]:
@@ -48,15 +51,21 @@ class Blank:
 def bar_blank(*, diameter: float, length: float) -> Blank:
     """Least bar for a turned part of ``diameter`` and ``length`` [m], sawn or parted off.
 
-    Faced at both ends; what the chuck holds comes on top. Raises :class:`NoAllowance`.
+    Faced at both ends, held by as much as it is thick, but by 10 mm at the least and the depth of
+    the jaws, 25 mm, at the most (common practice). Raises :class:`NoAllowance`.
     """
     left = _allowance(BAR, max(diameter, length))
+    held = min(max(diameter, _LEAST_HELD), _MOST_HELD)
     return Blank(
         made_as=BAR,
         diameter=diameter + 2.0 * left.per_face,
-        length=length + 2.0 * left.per_face + PARTING,
+        length=length + 2.0 * left.per_face + PARTING + held,
         allowance=left,
-        notes=("What the chuck holds comes on top of the length.",),
+        notes=(
+            "Bar: the next size stocked; its length has what is faced off, what parting takes, "
+            "and what the chuck holds.",
+        ),
+        held=held,
     )
 
 
