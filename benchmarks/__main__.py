@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from benchmarks import books, learning, starting, sweeping
+from benchmarks import books, learning, papers, starting, sweeping
 
 HEAD = ("what", "measured", "against", "ratio", "aim", "")
 
@@ -21,7 +21,9 @@ def main() -> None:
         "start; medians of several runs\n"
     )
     rows = [
-        figure.row() for part in (sweeping, learning, starting, books) for figure in part.figures()
+        figure.row()
+        for part in (sweeping, learning, starting, books, papers)
+        for figure in part.figures()
     ]
     print(table([HEAD, *rows]))
     print(f"\nload {os.getloadavg()[0]:.1f} at the end; above {os.cpu_count()}, others took turns")

@@ -11,13 +11,17 @@ from typing import Any, Final, TypeAlias
 import numpy as np
 
 from benchmarks.compiled import Given
+from benchproof.duties import injector_corner as at_a_corner
 from benchproof.duties import steam_past_piston as tabulated
 from benchproof.duties import union_model
 from benchproof.duties.cock_leak import DROP, water_at
+from benchproof.duties.injector_model import DEPTH, DRAFT
 from benchproof.duties.matter import COLD, expansion_name
 from benchproof.physics import film_table, taper_ports
 from benchproof.physics.bush_closing import SMOOTHED
 from benchproof.physics.cone_seat import CONSTRAINT
+from benchproof.physics.injector_coefficients import STEAM_SPEED_KEPT
+from benchproof.physics.steam_cone import steam_cone
 from benchproof.physics.taper_seat import port_overlap
 
 Samples: TypeAlias = Mapping[str, Any]
@@ -184,13 +188,90 @@ def tyre_fit(model: Any, samples: Samples, limits: Limits) -> Given:
     )
 
 
+def injector(model: Any, samples: Samples, limits: Limits) -> Given:
+    """An injector that must stay flooded, whose range binds at two corners.
+
+    The loop is spared putting sizes and coefficients together, which the sweep does once.
+    """
+    cones, water = model.cones, model.corners["work"]._injector.water
+    if model.binding != ("lowest, warm", "blowing off, warm"):
+        raise SystemExit(f"the injector's kernel knows two corners and not {model.binding}")
+    settled, _ = cones._settled(samples)
+    names = ["steam_throat", "mouth", "nose", "combining_throat", "delivery_throat"]
+    kept = ["steam_discharge", "momentum", "water_discharge", "mixing", "recovery"]
+    corners = [model.corners[name] for name in (*model.binding, "work")]
+    tables = [np.append(column.value, np.nan) for column in (water._temperature, water._boiling)]
+    return Given(
+        [settled[name] for name in names]
+        + [samples[DEPTH], samples[DRAFT]]
+        + [settled[name] for name in kept],
+        [*tables, *(table for corner in corners for table in _tables_at(corner))],
+        [
+            cones._exit,
+            cones._depth,
+            cones._slope,
+            at_a_corner._PLACES,
+            corners[0]._per_place,
+            at_a_corner._PLACES - 1.000001,
+            at_a_corner._LEAST_MIXING,
+            corners[0]._per_mixing,
+            at_a_corner._MIXINGS - 1.000001,
+            1.0 / steam_cone(1.0)._widening[1],
+            steam_cone(1.0)._widening.size - 1.000001,
+            STEAM_SPEED_KEPT,
+            at_a_corner._ROUNDS,
+            water._temperature.start,
+            water._temperature.per_place,
+            len(water._temperature.rise) - 1e-6,
+            water._boiling.start,
+            water._boiling.per_place,
+            *(limits[need] for need in ("margin", "fresh", "fullness")),
+            *(number for corner in corners for number in _numbers_at(corner)),
+        ],
+    )
+
+
+def _tables_at(corner: Any) -> Sequence[Any]:
+    """Falls of pressure and folds, and what leaves the mouth over its widening."""
+    cone, boiler = corner._injector.cone, corner._boiler
+    pressure, velocity = cone.mouth(boiler, 1.0 + np.square(cone._widening))
+    return corner._falls, corner._folds, np.log(pressure), velocity
+
+
+def _numbers_at(corner: Any) -> Sequence[float]:
+    """Steam and feed at one pressure and temperature."""
+    at = corner._injector
+    middle, per_half = corner._density_scale
+    return [
+        corner._flux,
+        corner._steam,
+        corner._feed,
+        corner.warmth,
+        corner.feed_density,
+        corner._suction,
+        corner._hottest,
+        corner._root,
+        corner._brings,
+        corner.needed,
+        at.overflow_pressure - at.air_pressure,
+        at.overflow_pressure,
+        middle,
+        per_half,
+        *corner._density_terms,
+    ]
+
+
 ADAPTERS: Final[dict[str, Callable[[Any, Samples, Limits], Given]]] = {
     "piston-fit": piston_fit,
     "pipe-union": pipe_union,
     "taper-cock": taper_cock,
     "running-fit": running_fit,
     "tyre-fit": tyre_fit,
+    "injector": injector,
 }
+APART: Final = {"injector": 8}
+"""Samples that a kernel may tell otherwise because it does not know all that can happen: steam that
+leaves the wall of its cone early, in one injector of ten thousand."""
 
 # Tables that ``prepare`` keeps for the next spec like it; forgotten before it is timed.
 TABLES: Final[Sequence[Any]] = (

@@ -20,6 +20,7 @@ SPECS: Final = {
     "taper-cock": "cock.toml",
     "running-fit": "running.toml",
     "tyre-fit": "tyre.toml",
+    "injector": "injector.toml",
 }
 
 

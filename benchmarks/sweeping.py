@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from benchmarks.adapters import ADAPTERS, TABLES, Limits, Samples
+from benchmarks.adapters import ADAPTERS, APART, TABLES, Limits, Samples
 from benchmarks.compiled import CompiledSweep, built_kernel
 from benchmarks.demo_job import SPECS, job
 from benchmarks.timing import Figure, took, took_in_turn
@@ -25,6 +25,8 @@ SAMPLES = 65_536
 AIMS = 101
 ROUNDING = 2  # samples that may come out otherwise because sums are rounded in another order
 AT_MOST = 150e-3
+# An injector is solved at three corners of its range for every aim; its own aim is for fewer.
+SLOW = {"injector"}
 PREPARED = {"piston-fit": 50e-3}
 REPEATS = 11
 
@@ -43,7 +45,9 @@ def _duty(key: str, folder: Path) -> Iterator[Figure]:
     duty, spec = to_be_made.duty, to_be_made.spec
     model, needs = duty.prepare(spec), duty.needs(spec)
     joint = to_be_made.joint()
-    samples = joint.samples(joint.normals(SAMPLES, 1))
+    count = duty.draws if key in SLOW else SAMPLES
+    at_most = None if key in SLOW else AT_MOST
+    samples = joint.samples(joint.normals(count, 1))
     few = {name: values[:2048] for name, values in samples.items()}
     widest = offsets_to_try(*duty.aims_to_try(spec), AIMS)
     offsets = narrowed(sweep(model, needs, few, joint.swept, widest), AIMS)
@@ -59,12 +63,12 @@ def _duty(key: str, folder: Path) -> Iterator[Figure]:
         duty.prepare(spec)
 
     yield Figure(f"{key}: prepare, from nothing", took(prepare), at_most=PREPARED.get(key))
-    what = f"{key}: sweep, two threads"
+    what = f"{key}: sweep" + (f" of {count} samples" if key in SLOW else ", two threads")
     compiler = shutil.which("cc")
     if compiler is None or key not in ADAPTERS:
         why = "no C compiler" if compiler is None else "no kernel"
         time = took(swept, REPEATS)
-        yield Figure(f"{what} ({why} to compare with)", time, at_most=AT_MOST)
+        yield Figure(f"{what} ({why} to compare with)", time, at_most=at_most)
         return
     kernel, adapter = built_kernel(compiler, folder, key), ADAPTERS[key]
 
@@ -72,13 +76,14 @@ def _duty(key: str, folder: Path) -> Iterator[Figure]:
         return CompiledSweep(kernel, adapter(model, samples, limits), joint.swept.correction)
 
     compiled = compiled_sweep(samples, {need.merit: need.limit for need in needs})
-    _compare(key, swept(), compiled, offsets)
+    apart = ROUNDING + APART.get(key, 0)
+    _compare(key, swept(), compiled, offsets, apart)
     for need, limits in _one_at_a_time(needs, model.perform(few).merits):
         alone = sweep(model, [need], few, joint.swept, offsets)
-        _compare(f"{key}, {need.merit} alone", alone, compiled_sweep(few, limits), offsets)
+        _compare(f"{key}, {need.merit} alone", alone, compiled_sweep(few, limits), offsets, apart)
     runs: list[Callable[[], object]] = [swept, lambda: compiled.run(offsets, 2)]
     ours, loop = took_in_turn(runs, REPEATS)
-    yield Figure(what, ours, "C, two threads", loop, "seconds", AT_MOST)
+    yield Figure(what, ours, "C, two threads", loop, "seconds", at_most)
     ours, loop = took_in_turn(runs, REPEATS, process_time)
     yield Figure(f"{key}: processor time of both", ours, "C, of both", loop)
 
@@ -94,7 +99,9 @@ def _one_at_a_time(needs: Sequence[Need], merits: Samples) -> Iterator[tuple[Nee
         yield replace(need, limit=middle), {**never, need.merit: middle}
 
 
-def _compare(key: str, swept: Sweep, compiled: CompiledSweep, offsets: Any) -> None:
+def _compare(
+    key: str, swept: Sweep, compiled: CompiledSweep, offsets: Any, most_apart: int
+) -> None:
     """Stop unless both ways find the same samples right and correctable, and count them so."""
     for threads in (1, 2):
         right, correctable, counts = compiled.run(offsets, threads)
@@ -104,5 +111,5 @@ def _compare(key: str, swept: Sweep, compiled: CompiledSweep, offsets: Any) -> N
         ):
             apart = int((theirs ^ ours).sum(axis=1).max())
             miscounted = not np.array_equal(counted, theirs.sum(axis=1))
-            if apart > ROUNDING or miscounted:
+            if apart > most_apart or miscounted:
                 raise SystemExit(f"{key}: sweep and loop disagree on {apart} samples ({name})")

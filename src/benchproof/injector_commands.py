@@ -71,7 +71,7 @@ def map_(
         except ImpossibleReadings as impossible:
             say(page(wrapped(str(impossible), "", "")))
             return NO_FIT
-    lines = [*_map_told(job, after, units)]
+    lines = [*_map_told(job, after, units), "", *_overflow_told(job, after, units)]
     if tests:
         lines += _learned_told(before, after, [test.title for test, _ in tests])
     say(page(lines))
@@ -129,8 +129,8 @@ def _map_told(
         "",
         *wrapped(
             f"Boiler in {unit} gauge down, tank in {warmth_unit} across: in how many of a hundred "
-            "draws it runs, and what it does by the middle of all that is believed. Delivered and "
-            f"spilled in {flow_unit} with the tank at {columns[usual]} {warmth_unit}."
+            "injectors so made it runs, and what one in the middle of all that is believed does. "
+            f"Delivered and spilled in {flow_unit} with the tank at {columns[usual]} {warmth_unit}."
         ),
         "",
         f"  {unit:>5} |" + "".join(f"{name:>6}" for name in columns) + " | delivers  spills",
@@ -164,7 +164,7 @@ def _map_told(
     told = ""
     if low.size:
         ends = [
-            show(float(np.quantile(low, share)), GAUGE_PRESSURE, unit=unit)
+            show(float(np.quantile(low, share)), GAUGE_PRESSURE, unit=unit, digits=0 if inch else 1)
             for share in (0.05, 0.5, 0.95)
         ]
         told = (
@@ -184,6 +184,17 @@ def _map_told(
     ]
 
 
+def _overflow_told(
+    job: Job[InjectorSpec], samples: Mapping[str, Array], units: Literal["metric", "inch"]
+) -> list[str]:
+    from benchproof.duties.injector_overflow import overflow_of
+    from benchproof.duties.injector_spec import FLOODED
+    from benchproof.telling_injectors import overflow_told
+
+    found = overflow_of(job.spec, samples)
+    return overflow_told(found, units, flooded=job.spec.overflow == FLOODED)
+
+
 def _learned_told(
     before: Mapping[str, Array],
     after: Mapping[str, Array],
@@ -199,12 +210,14 @@ def _learned_told(
         return f"{middle:.3f} ({low:.3f} to {high:.3f})"
 
     earlier = {figure.name: figure.values for figure in coefficient_figures(before)}
+    later = coefficient_figures(after)
     rows = [
         (figure.label, f"{told(figure.values)}; before {told(earlier[figure.name])}")
-        for figure in coefficient_figures(after)
+        for figure in later
     ]
     stated = [
-        f'{name} = "{np.mean(after[name]):.3f} ± {np.std(after[name]):.3f}"' for name in earlier
+        f'{figure.name} = "{np.mean(figure.values):.3f} ± {np.std(figure.values):.3f}"'
+        for figure in later
     ]
     return [
         "",

@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 from scipy.stats import binom, norm
 
-from bench_tests.invented_injectors import SPEC, invented
+from bench_tests.invented_injectors import SPEC, Invented, invented
 from benchproof.bench_tests.catch_test import CatchRecord, CatchTest, Caught
 from benchproof.bench_tests.dry_point import Dried, DryPoint, DryRecord
 from benchproof.bench_tests.injector_bench import log_between
 from benchproof.bench_tests.throttle_test import Throttled, ThrottleRecord, ThrottleTest
+from benchproof.bench_tests.together import Records, Together
 from benchproof.bench_tests.warm_tank import Warmed, WarmRecord, WarmTank
 from benchproof.duties.injector import InjectorDuty
 from benchproof.duties.injector_model import DRAFT
@@ -21,7 +22,7 @@ from benchproof.duties.injector_spec import NOT_KNOWN, InjectorSpec
 from benchproof.injector_commands import map_of
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job
-from benchproof.reckon.result import bench_result
+from benchproof.reckon.result import bench_result, fit_by_readings, inferred
 from benchproof.reckon.together import for_the_next, learned_together
 from benchproof.specs import SpecError
 from benchproof.workshop.lathe import assumed_lathe
@@ -80,6 +81,7 @@ def middles(test: Any, record: Any) -> dict[str, np.ndarray]:
     unknowns = [*InjectorDuty().unknowns(REFERENCE), *test.unknowns(REFERENCE, record)]
     samples = {each.name: np.array([each.spread.median]) for each in unknowns}
     samples |= {name: np.array([value]) for name, value in TRUTH.items()}
+    samples["entry_loss"] = np.zeros(1)
     return samples | {f.name: np.array([f.aim]) for f in InjectorDuty().features(REFERENCE)}
 
 
@@ -122,33 +124,77 @@ def test_together_they_find_what_was_hidden_and_each_narrows_its_own() -> None:
 def test_nine_in_ten_intervals_hold_what_was_hidden() -> None:
     held = dict.fromkeys(COMMON, 0)
     count = 0
-    for seed in range(8100, 8118):
+    for seed in range(8200, 8230):
         one = invented(seed)
         if one is None:
             continue
         count += 1
-        after, _ = learned_together(one.job, one.tests, draws=800, seed=seed)
+        after, _ = learned_together(one.job, one.tests, draws=600, seed=seed)
         for name in COMMON:
             low, high = np.quantile(after[name], (0.05, 0.95))
             held[name] += int(low <= one.truth[name] <= high)
-    assert count >= 13
+    assert count >= 18
     least = int(binom.ppf(0.001, count, 0.9))
     assert min(held.values()) >= least, (held, count)
     # Intervals so wide that they always hold would teach nothing.
     assert sum(held.values()) < len(COMMON) * count, (held, count)
 
 
-def test_an_entry_far_sharper_than_stated_is_noticed() -> None:
-    """Steam discharge of 0.82, nine standard deviations from what is believed."""
-    noticed = tried = 0
-    for seed in (11, 12, 13, 14, 15):
-        one = invented(seed, steam_discharge=0.82)
-        if one is not None:
-            tried += 1
-            result = bench_result(one.job, *one.tests[0], draws=400, brief=True)
-            noticed += result.contradicted
-    assert tried >= 2
-    assert noticed >= tried - 1
+def told_of_its_entry(seed: int, **hidden: float) -> bool | None:
+    """Whether a catch test says that an entry stated to be round is none; nothing if none ran."""
+    one = invented(seed, **hidden)
+    if one is None:
+        return None
+    test, record = one.tests[0]
+    joint, _, learned = inferred(one.job, test, record, 400, seed)
+    found = test.afterwards(one.job.spec, record, joint.samples(learned.normals))
+    return "entry not round" in {flag.name for flag in found}
+
+
+@source("shares measured over 34 to 41 invented injectors each: see the theory page",
+        kind="own calculation")  # fmt: skip
+def test_an_entry_sharper_than_stated_is_noticed_and_a_round_one_seldom_blamed() -> None:
+    """At a steam discharge of 0.90 all, of 0.93 nine in ten; at 1.00 ± 0.02 one in twenty."""
+    cases = (
+        {"entry_loss": 0.10, "steam_discharge": 1.0, "steam_discharge_part": 1.0},
+        {"entry_loss": 0.07, "steam_discharge": 1.0, "steam_discharge_part": 1.0},
+        {"entry_loss": 0.0},
+    )
+    tried = [[told_of_its_entry(seed, **hidden) for seed in range(900, 908)] for hidden in cases]
+    sharp, blunt, rounded = ([told for told in each if told is not None] for each in tried)
+    assert min(len(sharp), len(blunt), len(rounded)) >= 3
+    assert sum(sharp) >= len(sharp) - 1
+    assert sum(blunt) >= int(binom.ppf(0.001, len(blunt), 0.9))
+    assert sum(rounded) <= int(binom.ppf(0.999, len(rounded), 0.05))
+
+
+def one_that_runs(**hidden: float) -> Invented:
+    """The first of some invented injectors that runs on the bench."""
+    return next(found for seed in range(11, 40) if (found := invented(seed, **hidden)))
+
+
+def test_an_answer_carries_what_stands_out_of_the_entry() -> None:
+    """Steam discharge of 0.82: the edge is named, and where to look."""
+    one = one_that_runs(entry_loss=0.18, steam_discharge=1.0)
+    result = bench_result(one.job, *one.tests[0], draws=400, brief=True)
+    (flag,) = [flag for flag in result.answer.flags if flag.name == "entry not round"]
+    assert "round it, or state its entry as drilled" in flag.words
+    assert flag.weight == "doubt"
+    throat = next(each for each in result.measured if each.name == "throat")
+    before = next(each for each in result.before if each.name == "throat")
+    assert throat.median < 0.92 < before.median
+
+
+def test_what_stands_out_of_one_test_stands_out_of_all_together() -> None:
+    one = one_that_runs(entry_loss=0.15, steam_discharge=1.0)
+    tests, records = zip(*one.tests, strict=True)
+    test, record = Together(tests), Records(records)
+    joint, _, learned = inferred(one.job, test, record, 300, 1)
+    samples = joint.samples(learned.normals)
+    assert len(test.afterwards(one.job.spec, record, samples)) == 1
+    # Of an entry stated as drilled nothing is lost beyond what was stated.
+    drilled = samples | {"entry_loss": np.zeros(300)}
+    assert list(test.afterwards(one.job.spec, record, drilled)) == []
 
 
 def test_an_entry_that_is_not_known_to_be_round_widens_the_answer() -> None:
@@ -259,3 +305,8 @@ def test_a_result_tells_coefficients_and_keeps_asking_for_the_ring() -> None:
     before = {each.name: each for each in result.before}
     assert by_name["water"].width < 0.3 * before["water"].width
     assert result.answer.already_cut
+
+
+def test_no_ring_is_handed_to_the_lathe_as_a_size_it_cut() -> None:
+    """What passes a ring hangs on a coefficient that all of a builder's injectors share."""
+    assert fit_by_readings(JOB, *FOUR[0]) is None

@@ -4,6 +4,7 @@ from pathlib import Path
 import pytest
 
 from benchproof.book.demo import WHO, make_demo
+from benchproof.book.demo_injectors import CONES
 from benchproof.book.errors import Conflict
 from benchproof.book.evidence import counted
 from benchproof.book.lots import lots_under_way
@@ -25,13 +26,16 @@ def test_it_says_that_it_is_invented(demo: Book) -> None:
 def test_what_stands_behind_its_lathe(demo: Book) -> None:
     shown = counted(demo.state)
     # Fifteen past parts each, and first sizes against an aim: two cylinders and a tyre; a piston,
-    # two wheel seats and two journals; of the lot of ferrules the first of each of three settings.
-    assert (shown["bore"].witnesses, shown["turn"].witnesses) == (18, 23)
+    # two wheel seats, two journals and a nose; of the lot of ferrules the first of each of three
+    # settings.
+    assert (shown["bore"].witnesses, shown["turn"].witnesses) == (18, 24)
+    # Three throats and a mouth; the draft bore was reamed until it suited.
+    assert (shown["cone ream"].witnesses, shown["cone ream"].fitted) == (4, 1)
     assert shown["die thread"].witnesses == 1
     assert shown["turn"].in_lots == 22
     assert shown["turn"].fitted == 1
     # Parts from before the bearings were adjusted count a quarter: 8 bores among 15, 7 turned.
-    assert demo.lathe.standings["turn"].worth == pytest.approx(23 - 0.75 * 8, rel=1e-12)
+    assert demo.lathe.standings["turn"].worth == pytest.approx(24 - 0.75 * 8, rel=1e-12)
     assert demo.lathe.standings["bore"].worth == pytest.approx(18 - 0.75 * 7, rel=1e-12)
 
 
@@ -48,12 +52,18 @@ def test_each_piece_has_its_state(demo: Book) -> None:
         "left front drain cock": ["body angle", "plug angle"],
         "right front drain cock": [],
         "clack union": ["fitting thread", "nut thread"],
+        "left injector": sorted(size for sizes in CONES.values() for size in sizes),
+        "right injector": [],
     }
     assert sorted(test.test for test in demo.state.tests) == [
         "bubble-test",
+        "catch-test",
         "drop-test",
+        "dry-point",
         "growth",
         "pressure-hold",
+        "throttle-test",
+        "warm-tank",
         "witness-mark",
     ]
 

@@ -72,6 +72,8 @@ def test_the_demo_is_judged_worst_first(verdicts: list[Verdict]) -> None:
         "left front drain cock": "tested",
         "right front drain cock": "planned",
         "clack union": "tested",
+        "left injector": "tested",
+        "right injector": "planned",
     }
     assert [v.trouble for v in verdicts] == sorted((v.trouble for v in verdicts), reverse=True)
     assert verdicts[0].name == PAIR

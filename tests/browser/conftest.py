@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
 from browser.journeys import ARGUMENTS, CHROMIUM, Served, serving
-from web.screens import demo_book
+from web.screens import demo_book, judged_before
 
 expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
 
@@ -40,5 +40,7 @@ def demo(served: Served) -> str:
 
 @pytest.fixture
 def nothing(tmp_path: Path) -> Iterator[str]:
-    with serving(tmp_path / "workshop.book") as (base, _):
+    path = tmp_path / "workshop.book"
+    judged_before(path)
+    with serving(path) as (base, _):
         yield base

@@ -52,7 +52,7 @@ def serving(path: Path, *, host: str = "127.0.0.1", **more: Any) -> Iterator[tup
     try:
         yield f"http://{host}:{held.getsockname()[1]}", app
     finally:
-        server.should_exit = True
+        server.should_exit = server.force_exit = True
         thread.join(10.0)
         held.close()
 

@@ -1,4 +1,4 @@
-"""At the bench in a real browser: stopwatch, lots, sizes, photographs, a connection that goes."""
+"""At the bench in a real browser: stopwatch, lots, sizes, photographs."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 import time
 
 import pytest
-from playwright.sync_api import Browser, FilePayload, Page, Route, expect
+from playwright.sync_api import Browser, FilePayload, Page, expect
 
 from browser.journeys import Served, visiting
 from web.test_photographs import png
@@ -155,69 +155,6 @@ def test_a_photograph_from_the_camera(chromium: Browser, served: Served) -> None
         page.wait_for_function("document.querySelector('.album img').naturalWidth === 64")
 
 
-def test_the_connection_goes_and_comes_back(chromium: Browser, served: Served) -> None:
-    with visiting(chromium, served.base) as visit:
-        page = visit.page(f"/lot/{served.names['ferrules']}")
-        size = page.get_by_label("what the gauge says")
-        size.focus()
-        page.keyboard.type("7.993")
-        visit.context.set_offline(True)
-        page.keyboard.press("Enter")
-        waiting = page.get_by_role("region", name="Waiting to be sent")
-        expect(waiting).to_contain_text("1 waiting to be sent")
-        for number in ("7.994", "79.91", "7.992"):
-            page.keyboard.type(number)
-            page.keyboard.press("Enter")
-        expect(waiting).to_contain_text("4 waiting to be sent")
-        expect(waiting).to_contain_text("piece 25, 79.91")
-        assert len(served.state.lot_readings(served.names["ferrules"])) == 22
-        visit.context.set_offline(False)
-        # Three are entered in their order; the slip of the pen stays, with why.
-        expect(waiting).to_contain_text("1 not entered")
-        expect(waiting).to_contain_text("more than a millimetre outside")
-        expect(waiting).not_to_contain_text("waiting to be sent. Kept")
-        held = served.state.lot_readings(served.names["ferrules"])
-        assert [n for n in sorted(held) if n > 22] == [23, 24, 26]
-        added = [r.body["number"] for r in served.app.state.desk.read().store.records[-3:]]
-        assert added == [23, 24, 26]
-        page.reload()
-        expect(waiting).to_contain_text("1 not entered")
-        waiting.get_by_role("button", name="Mend it").tap()
-        expect(page.get_by_text("Is that right?", exact=True)).to_be_visible()
-        expect(size).to_have_value("79.91")
-        size.fill("7.991")
-        page.get_by_role("button", name="Enter it").tap()
-        expect(page.get_by_text("Piece 26: accept")).to_be_visible()
-        expect(waiting).to_have_count(0)
-        assert 25 in served.state.lot_readings(served.names["ferrules"])
-
-
-def test_an_answer_that_never_came_enters_nothing_twice(chromium: Browser, served: Served) -> None:
-    part, piece = served.names["piston"], served.names["right piston"]
-    with visiting(chromium, served.base) as visit:
-        page = visit.page(f"/part/{part}/sizes")
-        taken: list[object] = []
-
-        def lose(route: Route) -> None:
-            """The server takes it, and the answer is lost on its way."""
-            taken.append(route.fetch())
-            route.abort("internetdisconnected")
-
-        page.route("**/sizes", lose, times=1)
-        field = page.locator(f'[name="size.{piece}.piston"]')
-        field.fill("29.981")
-        field.press("Enter")
-        waiting = page.get_by_role("region", name="Waiting to be sent")
-        expect(waiting).to_contain_text("piston of right piston: 29.981")
-        for _ in range(400):  # what waits is listed before it is sent
-            if taken:
-                break
-            page.wait_for_timeout(50)
-        assert len(served.state.sizes_of(piece, "piston")) == 1
-        expect(waiting).to_have_count(0, timeout=20000)
-        assert len(served.state.sizes_of(piece, "piston")) == 1
-
-
 def test_sizes_one_after_the_other_by_keyboard(chromium: Browser, served: Served) -> None:
     names = served.names
     with visiting(chromium, served.base, "phone") as visit:
@@ -235,30 +172,6 @@ def test_sizes_one_after_the_other_by_keyboard(chromium: Browser, served: Served
         page.get_by_label("It is right: enter it all the same").tap()
         expect(page.get_by_text("entered 27.1")).to_be_visible()
     assert len(served.state.sizes_of(names["right piston"], "piston")) == 1
-
-
-def test_a_bench_test_by_keyboard_alone_while_the_server_is_away(
-    chromium: Browser, served: Served
-) -> None:
-    with visiting(chromium, served.base) as visit:
-        page = visit.page(f"{drop_test(served)}?as_before")
-        page.locator("#f-reading-0-posture").focus()
-        page.keyboard.type("upright")
-        page.keyboard.press("Tab")
-        page.keyboard.type("2 min 4 s")
-        visit.context.set_offline(True)
-        button = page.get_by_role("button", name="Enter the test")
-        for _ in range(40):
-            page.keyboard.press("Tab")
-            if button.evaluate("each => each === document.activeElement"):
-                break
-        page.keyboard.press("Enter")
-        waiting = page.get_by_role("region", name="Waiting to be sent")
-        expect(waiting).to_contain_text("Drop test on plate glass of left piston fit: ")
-        visit.context.set_offline(False)
-        page.wait_for_url("**/test/*", timeout=20000)
-        expect(page.get_by_role("status").first).to_contain_text("Entered: Drop test")
-    assert len(served.state.tests_of(served.names["left piston fit"])) == 2
 
 
 def test_a_long_paper_shows_how_far_it_is(chromium: Browser, served: Served) -> None:

@@ -392,13 +392,13 @@ def test_contradicting_readings_are_entered_and_told(demo: Desk) -> None:
 def test_impossible_readings_are_entered_and_told(
     demo: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from benchproof.book import review
+    from benchproof.book import tested
     from benchproof.reckon.learning import ImpossibleReadings
 
     def impossible(*_: object, **__: object) -> None:
         raise ImpossibleReadings
 
-    monkeypatch.setattr(review, "bench_result", impossible)
+    monkeypatch.setattr(tested, "bench_result", impossible)
     words = ("test", "right piston fit", "drop-test", "drop.toml")
     told = "The bench test is in the book, but:"
     assert told in demo.type(*words, code=NO_FIT)
@@ -429,8 +429,8 @@ def test_progress_is_told_where_somebody_looks(
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
     assert run(["review"]) == ANSWERED
     out, err = capsys.readouterr()
-    assert "1 of 10: " in err
-    assert "of 10" not in out
+    assert "1 of 12: " in err
+    assert "of 12" not in out
     assert not err.rpartition("\r")[2]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
@@ -63,6 +64,7 @@ def reference(**stated: str) -> InjectorSpec:
 def middles(stated: InjectorSpec, **changed: float) -> dict[str, np.ndarray]:
     """One injector as planned, its unknowns in their middle, with features or unknowns changed."""
     samples = {each.name: np.array([each.spread.median]) for each in DUTY.unknowns(stated)}
+    samples["entry_loss"] = np.zeros(1)
     samples |= {each.name: np.array([each.aim]) for each in DUTY.features(stated)}
     return samples | {name: np.array([value]) for name, value in changed.items()}
 
@@ -331,10 +333,10 @@ def test_lengths_lie_within_those_in_print() -> None:
 def test_steps_tell_rule_and_model_tapers_and_drills_in_both_systems() -> None:
     stated = spec()
     metric, inch = (" ".join(DUTY.steps(stated, {}, system)) for system in ("metric", "inch"))
-    for word in ("Hughes, 1912", "half 6.5°", "clock", "nose", "burr"):
+    for word in ("Hughes, 1912", "half 6° 30'", "clock", "nose", "burr"):
         assert word in metric
     assert " in" in inch
-    assert " mm" not in inch
+    assert " mm" not in re.sub(r"\([\d.]+ mm\)", "", inch)  # drills by the name they are sold under
     rule = plan_of(stated).rule_over_model
     assert f"{abs(rule - 1.0) * 100.0:.0f} %" in metric
 
@@ -360,7 +362,7 @@ def test_the_drawing_has_every_feature_to_the_sizes_given() -> None:
         assert drawing.of_feature(feature), feature
     (bore,) = drawing.of_feature(DRAFT)
     np.testing.assert_allclose(bore.nominal, 1.540e-3, rtol=1e-9)
-    assert [view.title for view in drawing.views][-1] == "Cones in their tube"
+    assert [view.title for view in drawing.views][-3:] == ["Cones in their tube", "Tube", "Clack"]
 
 
 def test_an_answer_is_reckoned_with_as_many_draws_as_the_duty_asks_for() -> None:

@@ -6,11 +6,15 @@ A test sends a few thousand; many more with ``python -m web.hostile_forms 50000`
 from __future__ import annotations
 
 import random
+import re
 import sys
 import tempfile
 import time
 from collections import Counter
 from pathlib import Path
+
+import httpx
+from starlette.routing import Route
 
 from benchproof.bench_tests import BENCH_TESTS
 from benchproof.book.kinds import KINDS
@@ -35,6 +39,16 @@ NAMES = (
 )  # fmt: skip
 
 
+OF_ITS_OWN = ("/duty/", "/lot/", "/part/", "/measure/", "/engine/")
+PART = re.compile(r"{(\w+)}")
+
+
+def pages(browser: Browser) -> list[str]:
+    """Every page that takes a form, as the app has them now: a new one is sent forms at once."""
+    routes = [route for route in browser.app.routes if isinstance(route, Route)]
+    return [route.path for route in routes if "POST" in (route.methods or ())]
+
+
 class Sender:
     """Sends random forms from one browser; counts what came back."""
 
@@ -44,45 +58,31 @@ class Sender:
         self.known = list(ids(browser).values())
         records = browser.app.state.desk.read().store.records
         self.records = [record.id for record in records]
+        self.pages = pages(browser)
         self.fields = {key: [r.name for r in describe(load_duty(key).spec_type)] for key in DUTIES}
         self.counts: Counter[int] = Counter()
 
     def address(self) -> str:
-        """A page that takes forms, of something that is there or not."""
+        """A page that takes forms, any that the app has, of something that is there or not."""
         pick = self.random.choice
         key = pick([*self.known, *self.records, "x", "%00", "a" * 300])
-        kind = pick([*KINDS, "size", "duty", *BENCH_TESTS]).replace(" ", "-")
-        duty = pick([*DUTIES, "none"])
-        test = pick([*BENCH_TESTS, "none"])
-        feature = pick(["bore", "piston", "none", "%2e%2e"])
-        return pick(
-            [
-                f"/enter/{kind}",
-                f"/enter/{kind}",
-                f"/correct/{key}",
-                f"/strike/{key}",
-                f"/measure/{key}/{feature}",
-                f"/measure/{key}/{feature}",
-                f"/duty/{key}/keep",
-                f"/duty/{key}/live",
-                f"/duty/{key}/copy",
-                f"/duty/{key}/test/{test}",
-                f"/duty/{key}/test/{test}/live",
-                f"/part/{key}/sizes",
-                f"/lot/{key}",
-                f"/lot/{key}",
-                f"/engine/{key}/papers",
-                "/photo",
-                f"/quick/{duty}",
-                f"/quick/{duty}/live",
-                f"/quick/{duty}/give",
-                "/undo",
-                "/settings",
-                "/first",
-                "/pair",
-                "/tablets/change",
-            ]
-        )
+        fits = {
+            "kind": pick([*KINDS, "size", "duty", *BENCH_TESTS]).replace(" ", "-"),
+            "duty": pick([*DUTIES, "none"]),
+            "test": pick([*BENCH_TESTS, "none"]),
+            "feature": pick(["bore", "piston", "none", "%2e%2e"]),
+        }
+        where = pick(self.pages)
+        if where.startswith(OF_ITS_OWN):
+            key = pick(self.of_kind(where.split("/")[1]) or [key])
+        return PART.sub(lambda part: fits.get(part[1], key), where)
+
+    def of_kind(self, kind: str) -> list[str]:
+        """Ids of things of the kind that a page is of."""
+        state = self.browser.app.state.desk.read().state
+        if kind == "duty":
+            return list(state.bindings)
+        return [thing.id for thing in state.of({"measure": "piece"}.get(kind, kind))]
 
     def typed(self) -> dict[str, str]:
         """Fields that fit, fields that do not, and numbers of rows nobody asked for."""
@@ -101,12 +101,30 @@ class Sender:
             found |= {"number": str(self.random.randrange(40)), "size": "7.993", "unit": "mm"}
         return found
 
+    def _with_a_file(self, address: str, typed: dict[str, str]) -> httpx.Response:
+        content = self.random.choice(
+            [b"", b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff\xe0", b"%PDF-1.7", b"no"]
+        )
+        name = self.random.choice(["IMG_1.png", "", "../../x", "a" * 300, "\u202egnp", "x.html"])
+        return self.browser.ask(
+            "POST",
+            address,
+            data=typed,
+            files={self.random.choice(["photograph", "about", "none"]): (name, content)},
+            headers={"origin": self.browser.base},
+        )
+
     def send(self, count: int) -> list[str]:
         """Send so many; a line for each that broke something."""
-        broken = []
-        for _ in range(count):
+        broken: list[str] = []
+        for number in range(count):
+            if number % 2000 == 1999:
+                sys.stderr.write(f"{number + 1} sent, {len(broken)} broke something\n")
             address, typed = self.address(), self.typed()
-            answer = self.browser.post(address, typed)
+            if address == "/photo" and self.random.random() < 0.7:
+                answer = self._with_a_file(address, typed)
+            else:
+                answer = self.browser.post(address, typed)
             self.counts[answer.status_code] += 1
             if answer.status_code >= 500:
                 broken.append(f"{answer.status_code} {address} {typed}")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from dataclasses import replace
 
 import pytest
 
 from benchproof.bench_tests import BENCH_TESTS, load_bench_test
 from benchproof.book.demo import left_drop_test
-from benchproof.book.tested import result_of
+from benchproof.book.tested import result_of, standing_test
 from benchproof.quantities import LENGTH, show
+from benchproof.reckon.result import Believed
 from benchproof.web.typed import flat
 from web.screens import Browser, hidden, ids, words
 
@@ -70,6 +72,51 @@ def test_readings_show_what_they_say_before_they_are_entered(demo: Browser) -> N
         demo.post(f"{drop_test(demo)}/live", lacking).text
     )
     assert len(demo.app.state.desk.read().store.records) == before
+
+
+def test_readings_count_together_with_tests_in_the_book(demo: Browser) -> None:
+    # The drop test is in the book, of the same sizes: it counts beside a leak-down that is being
+    # typed, just as it does once that is entered.
+    duty = ids(demo)["left piston fit"]
+    leak = f"/duty/{duty}/test/leak-down"
+    typed = {
+        "volume": "25 ml",
+        "air_temperature": "20 C",
+        "reading.0.start_pressure": "3 bar",
+        "reading.0.end_pressure": "2 bar",
+        "reading.0.time": "0.4 s",
+    }
+    told = words(demo.post(f"{leak}/live?full", typed).text)
+    assert "Taken together with what is in the book: drop test on plate glass of 2026" in told
+    assert "7 readings show" in told
+    done = words(demo.then(demo.post(leak, typed)).text)
+    assert "7 readings show" in done
+    assert odds(told) == odds(done)
+    # A correction takes the place of the test that it corrects, not one beside it.
+    test = demo.app.state.desk.read().state.tests_of(duty)[-1]
+    again = words(demo.post(f"{leak}/live?full", typed | {"instead_of": test.id}).text)
+    assert odds(again) == odds(told)
+
+
+def test_a_spec_typed_over_is_judged_by_what_was_learned_before(demo: Browser) -> None:
+    # While somebody types, what the readings taught is kept: the answers are the same as afresh.
+    book = demo.app.state.desk.read()
+    binding = book.state.bindings[ids(demo)["left piston fit"]]
+    test, job = standing_test(book, binding), book.job(binding)
+    assert test is not None
+    kept: dict[str, Believed] = {}
+    for pressure in (5e5, 8e5):
+        now = replace(job, spec=job.spec.model_copy(update={"boiler_pressure": pressure}))
+        afresh = result_of(now, test, brief=True)
+        assert result_of(now, test, brief=True, beliefs=kept) == afresh
+    assert len(kept) == 1
+
+
+def odds(page: str) -> list[str]:
+    """The odds that a page says."""
+    found = re.search(r"right first time (\S+) still correctable (\S+) lost (\S+)", page)
+    assert found
+    return list(found.groups())
 
 
 def test_a_row_with_choices_alone_is_no_reading_yet(demo: Browser) -> None:

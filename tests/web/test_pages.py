@@ -284,6 +284,23 @@ def test_what_is_not_there_is_said_so(demo: Browser) -> None:
         assert "Not found" in answer.text
 
 
+def test_units_are_those_of_the_book_unless_a_browser_has_chosen(nothing: Browser) -> None:
+    nothing.post("/first", {"begin": "own", "workshop": "Ada's", "units": "inch"})
+    chosen = r'value="inch" aria-pressed="true"'
+    assert re.search(chosen, nothing.get("/").text)
+    nothing.post("/settings", {"units": "metric", "back": "/"})
+    assert not re.search(chosen, nothing.get("/").text)
+    nothing.post("/settings", {"units": "book", "back": "/"})
+    assert re.search(chosen, nothing.get("/").text)
+    mended = re.search(r'href="(/correct/[^"]+)"', nothing.get("/settings").text)
+    assert mended
+    form = nothing.get(mended[1]).text
+    typed = {"name": "Ada's", "units": "metric", "key": hidden(form, "key")}
+    answer = nothing.post(mended[1], typed | {"drawn_from": hidden(form, "drawn_from")})
+    assert answer.headers["location"] == "/settings"
+    assert not re.search(chosen, nothing.get("/").text)
+
+
 def test_a_drawing_is_a_picture(demo: Browser) -> None:
     answer = demo.get(f"/duty/{ids(demo)['right piston fit']}/drawing.svg")
     assert answer.headers["content-type"].startswith("image/svg+xml")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import time
+from html import unescape
 
 import pytest
 
@@ -26,6 +28,21 @@ def test_papers_of_a_duty(demo: Browser, paper: str, media: str, begins: bytes) 
     assert answer.headers["content-type"].startswith(media)
     assert answer.content.replace(b"\r\n", b"\n").startswith(begins)
     assert "left-piston-fit" in answer.headers["content-disposition"]
+
+
+def test_every_sheet_of_a_drawing_is_there(demo: Browser) -> None:
+    duty = ids(demo)["left injector"]
+    page = demo.get(f"/duty/{duty}/drawings").text
+    pictures = re.findall(r'<img [^>]*src="([^"]+)"', page)
+    count = len(pictures)
+    assert count > 1
+    assert f"sheet {count} of {count}" in page
+    drawn = [demo.get(unescape(each)) for each in pictures]
+    assert all(each.headers["content-type"].startswith("image/svg+xml") for each in drawn)
+    assert len({each.content for each in drawn}) == count
+    for kept in re.findall(r'href="([^"]+to-keep[^"]+)"', page):
+        assert demo.get(unescape(kept)).status_code == 200, kept
+    assert demo.get(f"/duty/{duty}/drawing.svg?sheet={count + 1}").status_code == 404
 
 
 def test_a_long_paper_is_set_while_one_goes_on(demo: Browser) -> None:

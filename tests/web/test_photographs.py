@@ -62,7 +62,7 @@ def test_a_photograph_of_a_bench_test_and_of_a_note(demo: Browser) -> None:
     test = demo.app.state.desk.read().state.tests[0]
     assert "/picture/" in demo.then(send(demo, png(), test.id)).text
     note = demo.then(demo.post("/enter/note", {"about": piece, "text": "scored"})).text
-    found = re.search(r"/photo\?about=([0-9a-f]+)\">Photograph to it", note)
+    found = re.search(r"/photo\?about=([0-9a-f]+)\">Add a photograph", note)
     assert found
     assert "/picture/" in demo.then(send(demo, png(), found[1])).text
 

@@ -71,9 +71,12 @@ def coefficient_figures(samples: Samples) -> Sequence[Figure]:
         ("momentum", "momentum kept"),
         ("momentum_product", "momentum kept, squared, times recovery"),
         ("water_discharge", "water discharge"),
-        ("mixing", "chamber between feed and mixture"),
+        ("mixing", "warmth of the chamber, from feed (0) to mixture (1)"),
     )
-    return [Figure(name, label, NUMBER, np.asarray(samples[name])) for name, label in named]
+    # Of steam, with what his entries cost: that is what the next throat passes.
+    passed = samples["steam_discharge"] * (1.0 - samples["entry_loss"])
+    values = dict(samples) | {"steam_discharge": passed}
+    return [Figure(name, label, NUMBER, np.asarray(values[name])) for name, label in named]
 
 
 def sharp_entry(samples: Samples) -> Sequence[Flag]:

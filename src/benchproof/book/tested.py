@@ -7,7 +7,7 @@ judged by the spec of now as long as that is of the same part.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, MutableMapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
@@ -20,7 +20,7 @@ from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
 from benchproof.reckon.joint import Made
 from benchproof.reckon.plan import Job, versions
-from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result, judges_alike
+from benchproof.reckon.result import Believed, Result, bench_result, inferred, judges_alike
 from benchproof.specs import spread_from_json
 from benchproof.workshop.standing import Standing
 
@@ -102,16 +102,26 @@ def taken_together(
 
 
 def result_of(
-    job: Job[Any], test: Tested, *, brief: bool = False, draws: int = LEARNING_DRAWS
+    job: Job[Any],
+    test: Tested,
+    *,
+    brief: bool = False,
+    beliefs: MutableMapping[str, Believed] | None = None,
 ) -> Result:
     """Infer a bench test again from what was recorded with it, and judge it by the spec of now.
 
     Where the spec of now is of another part, it is judged by the one it was tested under.
+    ``beliefs`` keeps what was inferred: while only the spec of now changes, that stays as it is.
     """
     bench, record, then, now = _then_and_now(job, test)
     alike = now is not None and judges_alike(then, now, bench, record)
+    believed = None
+    if beliefs is not None:
+        key = key_of(then, test)
+        believed = beliefs.get(key) or inferred(then, bench, record)
+        beliefs[key] = believed
     return bench_result(
-        then, bench, record, draws=draws, brief=brief, judged_by=now if alike else None
+        then, bench, record, brief=brief, judged_by=now if alike else None, believed=believed
     )
 
 

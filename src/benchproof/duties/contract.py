@@ -185,7 +185,7 @@ class Duty(ABC, Generic[SpecT]):
     ``for_the_next`` are unknowns that all parts of one builder share and that bench tests narrow:
     what the tests of one part showed of them holds for the next.
     ``until_assembled`` are merits whose needs are behind once the parts are joined for good.
-    ``tests_tell_fit``: a bench test tells the fit itself, so that it can stand for a size of the part
+    ``tests_tell_fit``: a bench test tells the fit itself, so it can stand for a size of the part
     as it was cut; not where a coefficient that all parts of a builder share would be taken for it.
     ``draws`` is how many samples an answer is reckoned with, and the most that any of its sweeps
     takes: fewer where a sample costs much.

@@ -90,6 +90,7 @@ class InjectorDuty(Duty[InjectorSpec]):
     tests_tell_fit = False
     for_the_next = (
         "steam_discharge",
+        "entry_loss",
         "momentum",
         "momentum_product",
         "water_discharge",

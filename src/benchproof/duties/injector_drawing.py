@@ -1,29 +1,23 @@
 """The drawing of an injector: four cones in section, and all of them in their tube.
 
-Each cone is drawn by itself, so that its few tenths of a millimetre can be read; the assembly shows
-only where they stand. Shoulders, ports, body and unions are the builder's own.
+Each cone is drawn by itself, so that its few tenths of a millimetre can be read; what they go into
+is drawn in ``injector_body``. Shoulders and unions are the builder's own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import pi
 from typing import TYPE_CHECKING
 
 from benchproof.drawing import (
     Drawing,
-    Hatched,
-    Line,
-    Linear,
-    Polyline,
-    Shape,
     Sized,
     Step,
     TurnedPart,
     View,
-    mirrored,
     size_of,
 )
+from benchproof.duties.injector_body import LIFT_OVER_SEAT, tube_and_clack
 from benchproof.duties.injector_layout import Layout, layout_of, size_by_feature
 from benchproof.duties.injector_model import COMBINING, DELIVERY, DRAFT, MOUTH, NOSE, STEAM
 from benchproof.quantities import LENGTH, show
@@ -49,10 +43,10 @@ def injector_drawing(spec: InjectorSpec, sizes: Mapping[str, Sized]) -> Drawing:
         _draft_cone(spec, layout, size(DRAFT)),
         _combining_cone(spec, layout, size(COMBINING)),
         _delivery_cone(spec, layout, size(DELIVERY)),
-        _assembly(spec, layout, size_by_feature(spec, aims)),
+        *tube_and_clack(spec, layout, size_by_feature(spec, aims)),
     )
     return Drawing(
-        "Injector, cones",
+        "Injector",
         views,
         notes=_notes(spec, layout, size(DRAFT).aim - size(NOSE).aim),
         material=f"cones {material(spec.material).key}",
@@ -63,9 +57,8 @@ def _steam_cone(
     spec: InjectorSpec, layout: Layout, throat: Sized, mouth: Sized, nose: Sized
 ) -> View:
     length = layout.steam_cone
-    tip = min(2.0 * layout.nose_depth, 0.8 * length)
     entry = min(_ENTRY * mouth.aim, spec.tube_bore - 2.0 * spec.least_wall)
-    back = 0.6 * length
+    back, tip = layout.steam_back, layout.nose_length
     outside = (
         Step(diameter=spec.tube_bore, length=back + length - tip),
         Step(diameter=nose, length=tip, feature=NOSE, process="turned"),
@@ -137,72 +130,18 @@ def _delivery_cone(spec: InjectorSpec, layout: Layout, throat: Sized) -> View:
     return part.view("Delivery cone, mouth rounded", section="full")
 
 
-def _assembly(spec: InjectorSpec, layout: Layout, size: Mapping[str, float]) -> View:
-    """The cones in their tube: where they stand, and no diameters."""
-    outer = 0.5 * spec.tube_bore
-    nose_at = layout.steam_cone
-    draft_at = nose_at - layout.nose_depth
-    combining_at = draft_at + layout.draft + layout.first_gap
-    delivery_at = combining_at + layout.combining + layout.overflow_gap
-    tip = min(2.0 * layout.nose_depth, 0.8 * layout.steam_cone)
-    cones = (
-        (
-            (0.0, 0.5 * size[STEAM]),
-            (nose_at, 0.5 * size[MOUTH]),
-            (nose_at, 0.5 * size[NOSE]),
-            (nose_at - tip, 0.5 * size[NOSE]),
-            (nose_at - tip, outer),
-            (0.0, outer),
-        ),
-        (
-            (draft_at, 0.5 * layout.widest),
-            (draft_at + layout.draft, 0.5 * layout.draft_exit),
-            (draft_at + layout.draft, outer),
-            (draft_at, outer),
-        ),
-        (
-            (combining_at, 0.5 * layout.combining_entry),
-            (combining_at + layout.combining, 0.5 * size[COMBINING]),
-            (combining_at + layout.combining, outer),
-            (combining_at, outer),
-        ),
-        (
-            (delivery_at, 0.5 * size[DELIVERY]),
-            (delivery_at + layout.delivery, 0.5 * layout.delivery_exit),
-            (delivery_at + layout.delivery, outer),
-            (delivery_at, outer),
-        ),
-    )
-    shapes: list[Shape] = []
-    for number, cone in enumerate(cones):
-        face = Hatched(cone, angle=pi / 4.0 if number % 2 == 0 else 3.0 * pi / 4.0)
-        outline = Polyline(cone, closed=True)
-        shapes += [face, mirrored(face), outline, mirrored(outline)]
-    end = delivery_at + layout.delivery
-    shapes.append(Line((-0.05 * end, 0.0), (1.05 * end, 0.0), "centre"))
-    return View("Cones in their tube", tuple(shapes), kind="section").adding(
-        Linear(start=(nose_at, -outer), end=(delivery_at, -outer), suffix="mouth to throat"),
-        Linear(
-            start=(draft_at + layout.draft, outer),
-            end=(combining_at, outer),
-            side="above",
-            suffix="first gap",
-        ),
-        Linear(
-            start=(combining_at + layout.combining, outer),
-            end=(delivery_at, outer),
-            side="above",
-            suffix="overflow gap",
-        ),
-    )
-
-
 def _notes(spec: InjectorSpec, layout: Layout, ring: float) -> tuple[str, ...]:
     return (
-        f"Ring round the nose {show(0.5 * ring, LENGTH)} wide: bore the draft cone to suit its "
-        f"nose, {show(layout.nose_depth, LENGTH)} in from its wide end, and set it on the bench.",
+        f"Ring round the nose {show(0.5 * ring, LENGTH, unit='mm', digits=3)} wide: bore the draft "
+        f"cone to suit its nose, {show(layout.nose_depth, LENGTH, unit='mm', digits=2)} in from "
+        "its wide end, and set it on the bench.",
         "Throats without any parallel part; no burr; polished along.",
         "Out of line and out of true cost delivery: bore and outside, "
         f"{show(spec.tube_bore, LENGTH)}, at one setting.",
-        "As your own drawing has them: shoulders, ports, body, unions, overflow.",
+        f"Overflow chamber round all holes of the gaps, its pipe "
+        f"{show(layout.overflow_pipe, LENGTH)} bore; steam pipe "
+        f"{show(layout.steam_pipe, LENGTH)}, water {show(layout.water_pipe, LENGTH)}, delivery "
+        f"{show(layout.feed_pipe, LENGTH)}.",
+        f"Clack: ball to lift by {show(LIFT_OVER_SEAT * layout.feed_pipe, LENGTH, digits=1)}.",
+        "As your own drawing has them: shoulders, unions, the chamber's walls, the clack's cap.",
     )

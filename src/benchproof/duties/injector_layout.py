@@ -34,6 +34,9 @@ _LEAST_COMBINING: Final = 5.0  # delivery throats: the shortest combining cone d
 _PIPE_LENGTH: Final = 0.3
 _PIPE_LOSS: Final = 0.02  # of the boiler pressure: well within the 5 % that is worth a flag
 _BORES: Final = (1e-3, 1.5e-3, 2e-3, 2.5e-3, 3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3)
+_BACK: Final = 0.6  # of the steam cone behind its throat, for the entry, over the taper's length
+_WATER_ROOM: Final = 4.0  # of the ring's area: way in past the nose, so that the water comes slowly
+_PORT: Final = 0.6  # of the tube's bore: widest hole in its wall for the water
 _WATER_SPEED, _FEED_SPEED = 0.5, 1.5  # m/s in the suction and in the feed pipe: common practice
 
 
@@ -41,14 +44,18 @@ _WATER_SPEED, _FEED_SPEED = 0.5, 1.5  # m/s in the suction and in the feed pipe:
 class Layout:
     """Lengths along the tube and bores of pipes [m], angles included [rad].
 
-    steam_cone: from throat to mouth. draft: length of the draft cone, of which nose_depth lies
-    before the nose. widest, draft_exit: its bores at the ends. first_gap, overflow_gap. combining,
-    combining_angle, combining_entry: of the combining cone. delivery, delivery_angle: of the
-    delivery cone. starting: way out for the first steam over the mouth [-]. steam_pipe,
-    water_pipe, feed_pipe, overflow_pipe: bores.
+    steam_cone: from throat to mouth, steam_back: behind the throat. nose_length: over which the
+    nose is turned down. water_port: hole in the tube through which the water comes. draft: length
+    of the draft cone, of which nose_depth lies before the nose. widest, draft_exit: its bores at
+    the ends. first_gap, overflow_gap. combining, combining_angle, combining_entry: of the combining
+    cone. delivery, delivery_angle: of the delivery cone. starting: way out for the first steam over
+    the mouth [-]. steam_pipe, water_pipe, feed_pipe, overflow_pipe: bores.
     """
 
     steam_cone: float
+    steam_back: float
+    nose_length: float
+    water_port: float
     draft: float
     nose_depth: float
     widest: float
@@ -99,14 +106,25 @@ def layout_of(spec: InjectorSpec, sizes: Mapping[str, float]) -> Layout:
     rest = OVERALL * throat - behind - first_gap - overflow_gap
     combining = _even(max(rest, _LEAST_COMBINING * throat))
     exit_bore = plan_of(spec).sizes["delivery_exit"]
-    delivery = float(cone_length(narrow=throat, wide=exit_bore, included_angle=DELIVERY_ANGLE))
+    delivery = _even(
+        float(cone_length(narrow=throat, wide=exit_bore, included_angle=DELIVERY_ANGLE))
+    )
     running = plan_of(spec).running
+    depth = round(size[DEPTH] / 1e-5) * 1e-5  # no depth gauge tells it finer
+    steam_cone = _even(
+        float(cone_length(narrow=size[STEAM], wide=size[MOUTH], included_angle=STEAM_ANGLE))
+    )
+    water_pipe = _bore_for(float(running.water_flow) / 999.0, _WATER_SPEED)
+    water_port = _even(min(water_pipe, _PORT * spec.tube_bore))
+    ring_area = 0.25 * np.pi * (size[DRAFT] ** 2 - size[NOSE] ** 2)
+    way_in = _even(max(depth, _WATER_ROOM * ring_area / water_port))
     return Layout(
-        steam_cone=float(
-            cone_length(narrow=size[STEAM], wide=size[MOUTH], included_angle=STEAM_ANGLE)
-        ),
-        draft=behind + size[DEPTH],
-        nose_depth=size[DEPTH],
+        steam_cone=steam_cone,
+        steam_back=_even(max(_BACK * steam_cone, depth + way_in - 0.5 * steam_cone)),
+        nose_length=depth + way_in,
+        water_port=water_port,
+        draft=behind + depth,
+        nose_depth=depth,
         widest=widest,
         draft_exit=draft_exit,
         first_gap=first_gap,
@@ -125,7 +143,7 @@ def layout_of(spec: InjectorSpec, sizes: Mapping[str, float]) -> Layout:
             )
         ),
         steam_pipe=_steam_pipe(spec, float(running.steam_flow)),
-        water_pipe=_bore_for(float(running.water_flow) / 999.0, _WATER_SPEED),
+        water_pipe=water_pipe,
         feed_pipe=_bore_for(float(running.delivered) / 985.0, _FEED_SPEED),
         overflow_pipe=_bore_for(float(running.total_flow) / 985.0, _WATER_SPEED),
     )

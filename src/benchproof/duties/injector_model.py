@@ -15,6 +15,7 @@ from benchproof.duties.contract import Array, Merit, Outcome, Samples, Unknown
 from benchproof.duties.injector_corner import Corner, State
 from benchproof.duties.injector_sizes import (
     ENTRY_DISCHARGE,
+    ENTRY_LOSS,
     plan_of,
     service_of,
     widest_bore,
@@ -33,7 +34,7 @@ from benchproof.physics.injector_coefficients import (
 )
 from benchproof.physics.injector_running import Cause
 from benchproof.quantities import FRACTION, LENGTH, NUMBER, TEMPERATURE, VOLUME_FLOW
-from benchproof.spread import Normal, Spread, Uniform
+from benchproof.spread import Fixed, Normal, Spread, Uniform
 
 STEAM, MOUTH, NOSE, DRAFT = "steam throat", "mouth", "nose", "draft bore"
 DEPTH, COMBINING, DELIVERY = "nose depth", "combining throat", "delivery throat"
@@ -41,7 +42,9 @@ DEPTH, COMBINING, DELIVERY = "nose depth", "combining throat", "delivery throat"
 MERITS: Final = (
     Merit("margin", "delivery pressure over that needed, at worst", NUMBER),
     Merit("fresh", "water from the tank at boiler pressure", VOLUME_FLOW),
-    Merit("fullness", "jet over what the throat passes, blowing off", NUMBER),
+    Merit(
+        "fullness", "what arrives over what the throat passes, blowing off (under 1: air)", NUMBER
+    ),
     Merit("spill", "share that spills at boiler pressure", FRACTION),
     Merit("temperature", "delivery at boiler pressure", TEMPERATURE),
     Merit("wall", "wall of the draft cone at its widest", LENGTH),
@@ -78,7 +81,7 @@ _WORK: Final = "work"
 _HOT: Final = "blowing off, warm"
 _DRAWN: Final = (
     STEAM, MOUTH, NOSE, COMBINING, DELIVERY, DEPTH,
-    "steam_discharge", "steam_discharge_part",
+    "steam_discharge", "steam_discharge_part", "entry_loss",
     "momentum", "momentum_part", "momentum_product", "recovery_part",
     "water_discharge", "water_discharge_part", "mixing", "mixing_part",
 )  # fmt: skip
@@ -108,6 +111,7 @@ class InjectorCones:
         found["delivery_exit"] = np.full_like(found["mouth"], self._exit)
         for name in ("steam_discharge", "momentum", "water_discharge"):
             found[name] = samples[name] * samples[f"{name}_part"]
+        found["steam_discharge"] = found["steam_discharge"] * (1.0 - samples["entry_loss"])
         found["mixing"] = samples["mixing"] + samples["mixing_part"]
         square = np.square(np.maximum(samples["momentum"], 1e-3))
         common = np.clip(samples["momentum_product"] / square, LEAST_RECOVERY, MOST_RECOVERY)
@@ -270,6 +274,17 @@ def coefficients(spec: InjectorSpec) -> Sequence[Unknown]:
                 "assumed: nobody has published how injectors of one maker differ",
             )
         )
+    found.append(
+        Unknown(
+            "entry_loss",
+            # A discharge of the builder's own holds what his entries cost.
+            ENTRY_LOSS[spec.steam_entry] if spec.steam_discharge is None else Fixed(0.0),
+            "an entry of the steam throat less round than stated",
+            "builder",
+            "judgement: how sharp an edge can be that was meant to be round; one hand rounds all "
+            "of a builder's alike",
+        )
+    )
     return found
 
 

@@ -195,6 +195,15 @@ class InjectorSpec(MaterialSpec):
         float,
         Length("smallest drill", help="to hand", minimum=0.1e-3, maximum=2e-3),
     ] = 0.3e-3
+    smallest_reamer: Annotated[
+        float,
+        Length(
+            "smallest reamer",
+            help="or D-bit you have or can make: its diameter where it is to cut a throat",
+            minimum=0.1e-3,
+            maximum=2e-3,
+        ),
+    ] = 0.3e-3
     material: Annotated[str, Choice("material", options=material_keys)] = "phosphor bronze"
     steam_entry: Annotated[
         str,
@@ -289,7 +298,7 @@ class InjectorSpec(MaterialSpec):
     @model_validator(mode="after")
     def _fits_together(self) -> InjectorSpec:
         if self.feed is None and self.evaporation is None:
-            raise FieldError("feed", "state it, or the boiler's evaporation")
+            raise FieldError("feed", "state it, or the boiler's evaporation", example="0.3 L/min")
         low, work, blow = self.lowest, self.boiler_pressure, self.blows
         if low > work:
             raise FieldError(
@@ -314,7 +323,9 @@ class InjectorSpec(MaterialSpec):
         if 2.0 * self.least_wall >= self.tube_bore:
             raise FieldError("least_wall", "twice that fills the tube")
         if material(self.material).family in {"plastic", "packing"}:
-            raise FieldError("material", "softens or wears: a cone must be of a metal")
+            raise FieldError(
+                "material", "softens or wears: a cone must be of a metal", example="gunmetal"
+            )
         if (self.steam_throat is None) != (self.delivery_throat is None):
             missing = "steam_throat" if self.steam_throat is None else "delivery_throat"
             raise FieldError(missing, "state both throats or none: one follows from the other")

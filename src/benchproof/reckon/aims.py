@@ -96,7 +96,7 @@ def interval(swept: Sweep, level: float) -> Interval:
 
     When the odds reach the level in several stretches, the one around the best offset counts.
     """
-    share = swept.right.mean(axis=1)
+    share = swept.chances
     offsets = swept.offsets
     top = np.flatnonzero(share >= share.max() - 1e-12)
     best = int(top[len(top) // 2])
@@ -132,7 +132,7 @@ def offsets_to_try(lower: float, upper: float, count: int = 101) -> Array:
 
 def narrowed(swept: Sweep, count: int = 101) -> Array:
     """Offsets for a second, finer sweep where the first found anything right."""
-    share = swept.right.mean(axis=1)
+    share = swept.chances
     alive = np.flatnonzero(share > 0.0)
     if alive.size == 0:
         return swept.offsets

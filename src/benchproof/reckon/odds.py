@@ -51,10 +51,15 @@ class Sweep:
     right: Truth
     correctable: Truth
 
+    @property
+    def chances(self) -> Array:
+        """Share of the samples that come right at every offset."""
+        return _shares(self.right)
+
     def odds(self) -> list[Odds]:
         """Odds at every offset."""
         count = self.right.shape[1]
-        right, correctable = _shares(self.right), _shares(self.correctable)
+        right, correctable = self.chances, _shares(self.correctable)
         return [
             Odds(float(r), float(c), max(0.0, float(1.0 - r - c)), count)
             for r, c in zip(right, correctable, strict=True)

@@ -24,6 +24,7 @@ from benchproof.reckon.plan import CIRCUMSTANCES, LEVEL, Job, answer_for
 from benchproof.reckon.taught import Taught
 
 Array: TypeAlias = NDArray[np.float64]
+Believed: TypeAlias = tuple[Joint, Foresight, Learned]
 
 LEARNING_DRAWS = 4096
 UNLIKELY = 1e-3
@@ -97,17 +98,19 @@ def bench_result(
     more_flags: Sequence[Flagged] = (),
     brief: bool = False,
     judged_by: Job[Any] | None = None,
+    believed: Believed | None = None,
 ) -> Result:
     """Infer from the record of one bench test what it showed of a finished part.
 
     Features that were not measured take what the duty believes of a finished piece nobody
     measured. ``judged_by`` is the same part under another spec (see :func:`judges_alike`): what the
     readings taught is then held against the needs of that one. The answer is ``brief`` as that of
-    :func:`benchproof.reckon.plan.plan`, and no forecasts are made. Raises ``ImpossibleReadings``
+    :func:`benchproof.reckon.plan.plan`, and no forecasts are made. ``believed`` is what
+    :func:`inferred` gave for the same job, test and record. Raises ``ImpossibleReadings``
     when they fit no part.
     """
     duty, spec = job.duty, job.spec
-    joint, foresight, learned = inferred(job, test, record, draws, seed)
+    joint, foresight, learned = believed or inferred(job, test, record, draws, seed)
     after, before = (
         joint.samples(normals) for normals in (learned.normals, joint.normals(CIRCUMSTANCES, seed))
     )
@@ -230,8 +233,12 @@ def _believed(
 
 
 def inferred(
-    job: Job[Any], test: BenchTest[Any], record: Any, draws: int, seed: int
-) -> tuple[Joint, Foresight, Learned]:
+    job: Job[Any],
+    test: BenchTest[Any],
+    record: Any,
+    draws: int = LEARNING_DRAWS,
+    seed: int = 1,
+) -> Believed:
     """The joint draw of a tested part, what each reading would be, and the posterior."""
     spec = job.spec
     joint = _joint(job, test, spec, record)

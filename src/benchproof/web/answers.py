@@ -92,12 +92,12 @@ def told_answer(
         work=answer.work.get(system, ()),
         cautions=answer.cautions,
         flags=[
-            flag.words + ("" if flag.share is None else f" ({in_hundred(flag.share)} of 100 draws)")
+            flag.words + ("" if flag.share is None else f" (in {in_hundred(flag.share)} of 100)")
             for flag in answer.flags
         ],
         theory=answer.theory,
         sources=answer.sources,
-        rests=f"{answer.draws} draws, seed {answer.seed}",
+        rests=f"{answer.draws} parts tried in figures, seed {answer.seed}",
         quick=quick,
     )
 

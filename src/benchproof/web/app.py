@@ -85,7 +85,7 @@ NAVIGATION: Final = (
     Entry(
         "/",
         "Engine",
-        ("/engine/", "/duty/", "/part/", "/piece/", "/measure/", "/test/", "/lot/"),
+        ("/engine/", "/duty/", "/part/", "/piece/", "/measure/", "/test/", "/lot/", "/photo"),
     ),
     Entry("/lathe", "Lathe", ("/lathe",)),
     Entry("/quick", "Quick answers", ("/quick/",)),

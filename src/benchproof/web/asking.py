@@ -8,6 +8,7 @@ import traceback
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Final, Literal
 from urllib.parse import quote
@@ -67,10 +68,16 @@ class Asked:
         """Whether a form was sent."""
         return self.request.method == "POST"
 
-    @property
+    @cached_property
     def units(self) -> System:
-        """Measuring system this browser wants to be answered in."""
-        return "inch" if self.request.cookies.get("units") == "inch" else "metric"
+        """Measuring system of answers: what this browser has chosen, else what the book has."""
+        return self.own_units or self.desk.units
+
+    @property
+    def own_units(self) -> System | None:
+        """Measuring system that this browser has chosen for itself, if it has."""
+        chosen = self.request.cookies.get("units")
+        return "inch" if chosen == "inch" else "metric" if chosen == "metric" else None
 
     @property
     def who(self) -> str:

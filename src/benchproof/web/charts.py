@@ -18,6 +18,7 @@ from benchproof.web.axes import Axis, px
 
 WIDTH, HEIGHT = 480.0, 290.0
 LEFT, RIGHT, TOP, BOTTOM = 40.0, 12.0, 30.0, 46.0
+HALF_A_DIGIT = 4.5  # px
 MOST_ROWS = 21
 
 
@@ -93,15 +94,20 @@ def _paper(across: Axis, up: Axis, unit: str, label: str) -> Markup:
         )
     decimals = across.decimals()
     for value in across.marks():
-        x = px(across.at(value))
+        x, words = px(across.at(value)), f"{value:.{decimals}f}"
         parts.append(
             Markup('<line class="rule" x1="{}" x2="{}" y1="{}" y2="{}"/>').format(
                 x, x, px(up.start), px(up.start + 5)
             )
         )
+        # Words over the edge would be cut off.
+        over = across.at(value) + HALF_A_DIGIT * len(words) > WIDTH
         parts.append(
-            Markup('<text class="mark middle" x="{}" y="{}">{}</text>').format(
-                x, px(up.start + 20), f"{value:.{decimals}f}"
+            Markup('<text class="mark {}" x="{}" y="{}">{}</text>').format(
+                "end" if over else "middle",
+                px(WIDTH - 3) if over else x,
+                px(up.start + 20),
+                words,
             )
         )
     parts.append(
@@ -144,7 +150,9 @@ def _names(places: Sequence[float], shares: dict[str, list[float]], up: Axis) ->
     for name, values in shares.items():
         if max(values) < 0.04:
             continue
-        order = sorted(range(len(values)), key=lambda place: -values[place])
+        highest = [i for i, value in enumerate(values) if value > max(values) - 0.01]
+        middle = highest[len(highest) // 2]  # of a line that is level on top
+        order = sorted(range(len(values)), key=lambda i: (-values[i] // 0.01, abs(i - middle)))
         for place in order:
             half = 4.2 * len(name)
             x = min(max(places[place], LEFT + half), WIDTH - RIGHT - half)

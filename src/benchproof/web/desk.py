@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from benchproof.book.demo import make_demo
-from benchproof.book.errors import NoBook
+from benchproof.book.errors import BookError, NoBook
 from benchproof.book.model import Book
+from benchproof.quantities import System
 from benchproof.web.printing import Printing
 from benchproof.web.reckoning import Reckoning
 from benchproof.web.snapshot import held_still
@@ -55,7 +56,7 @@ class Desk:
         """Whether there is a book to show."""
         return self._book is not None
 
-    def begin(self, workshop: str | None) -> None:
+    def begin(self, workshop: str | None, *, units: System = "metric") -> None:
         """Make the book that is missing: for a workshop of this name, or the demo one."""
         with self._lock:
             if self._book is not None:
@@ -65,7 +66,8 @@ class Desk:
                 made.close()
                 self._book = Book.open(self.path, who=self.who)
             else:
-                self._book = Book.create(self.path, {"name": workshop}, who=self.who)
+                stated = {"name": workshop, "units": units}
+                self._book = Book.create(self.path, stated, who=self.who)
 
     def read(self) -> Book:
         """The book as it stands, held still; refuses in words where there is none."""
@@ -77,6 +79,15 @@ class Desk:
             if self._still is None or self._still[0] != head:
                 self._still = (head, held_still(self._book))
             return self._still[1]
+
+    @property
+    def units(self) -> System:
+        """Measuring system that the workshop wants to be answered in; metric without a book."""
+        try:
+            workshops = self.read().state.of("workshop")
+        except BookError:
+            return "metric"
+        return "inch" if workshops and workshops[0].spec.units == "inch" else "metric"
 
     @contextmanager
     def writing(self, who: str) -> Iterator[Book]:

@@ -1,7 +1,8 @@
-"""A duty's drawing, to the sizes of its answer, as a picture."""
+"""A duty's drawing, to the sizes of its answer: every sheet of it, as a picture."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from benchproof.drawing import Sized
@@ -34,17 +35,17 @@ def sizes_to_draw(job: Job[Any], answer: Answer | None) -> dict[str, Sized]:
     return found
 
 
-def drawn(job: Job[Any], answer: Answer | None, system: System) -> str | None:
-    """The first sheet as SVG; None where there is nothing to draw, or no sheet holds it."""
+def drawn(job: Job[Any], answer: Answer | None, system: System) -> Sequence[str]:
+    """Every sheet as SVG; none where there is nothing to draw, or no sheet holds it."""
     from benchproof.papers.layout import lay_out
     from benchproof.papers.rows import NoRoom
     from benchproof.papers.svg import svg
 
     drawing = job.duty.drawing(job.spec, sizes_to_draw(job, answer))
     if drawing is None:
-        return None
+        return ()
     try:
         sheets = lay_out(drawing, paper="A5", units=system)
     except NoRoom:
-        return None
-    return svg(sheets[0])
+        return ()
+    return [svg(sheet) for sheet in sheets]

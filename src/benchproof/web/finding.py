@@ -52,6 +52,8 @@ def address_of(book: Book, key: str | None) -> str:
         return f"/{thing.kind}/{thing.id}"
     if thing.kind == "machine":
         return f"/lathe/{thing.id}"
+    if thing.kind == "workshop":
+        return "/settings"
     if thing.kind == "instrument":
         return "/lathe#instruments"
     if thing.subject is not None and thing.kind in {"note", "scrapped", "event", "past part"}:
@@ -145,5 +147,5 @@ def told_history(book: Book, about: str | None = None, most: int = 400) -> list[
 
 CORRECTED_HERE = frozenset(
     {"engine", "part", "piece", "machine", "instrument", "note", "scrapped", "event", "past part"}
-    | {"size", "duty", "bench test", "lot"}
+    | {"size", "duty", "bench test", "lot", "workshop"}
 )

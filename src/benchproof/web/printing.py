@@ -25,6 +25,7 @@ class Paper:
     id: str
     title: str
     file: str
+    of: str
     done: int = 0
     whole: int = 0
     at: str = ""
@@ -49,15 +50,22 @@ class Printing:
         """Drop what is waiting."""
         self._pool.shutdown(wait=False, cancel_futures=True)
 
-    def begin(self, title: str, file: str, setting: Callable[[Told], bytes]) -> Paper:
-        """Have a paper set; ``setting`` makes it and tells how far it is."""
-        paper = Paper(new_id(), title, file)
+    def begin(
+        self, title: str, file: str, setting: Callable[[Told], bytes], *, of: str = ""
+    ) -> Paper:
+        """Have a paper of something set; ``setting`` makes it and tells how far it is."""
+        paper = Paper(new_id(), title, file, of)
         with self._lock:
             self._papers[paper.id] = paper
             while len(self._papers) > MOST_KEPT:
                 self._papers.popitem(last=False)
         self._pool.submit(self._set, paper, setting)
         return paper
+
+    def papers(self, of: str) -> list[Paper]:
+        """Papers of a thing of this name that are being set or are ready, the newest first."""
+        with self._lock:
+            return [each for each in reversed(self._papers.values()) if each.of == of]
 
     def paper(self, key: str) -> Paper | None:
         """A paper by its id; None where it was dropped for newer ones."""

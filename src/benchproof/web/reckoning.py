@@ -13,21 +13,23 @@ from benchproof.bench_tests.contract import BenchTest
 from benchproof.book.cache import Cache
 from benchproof.book.lots import LotVerdict, lot_plan, lots_under_way, progress
 from benchproof.book.model import Book
-from benchproof.book.review import Verdict, key_of, result_of, review, standing_test
+from benchproof.book.review import Verdict, review
 from benchproof.book.state import Binding, Tested, Thing
 from benchproof.book.store import canonical
+from benchproof.book.tested import key_of, result_of, standing_test, taken_together
 from benchproof.quantities import System
 from benchproof.reckon.answer import Answer
 from benchproof.reckon.finished import still_to_make
 from benchproof.reckon.lot_plan import LotPlan
 from benchproof.reckon.lot_report import LotReport
 from benchproof.reckon.plan import Job, plan
-from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result
+from benchproof.reckon.result import LEARNING_DRAWS, Believed, Result, bench_result
 
 T = TypeVar("T")
 QUICK_DRAWS = 4096  # an answer while somebody types: odds to within a point or two
 QUICK_LEARNING = 1024  # draws while readings come in
 MOST_KEPT = 256  # answers in memory
+MOST_BELIEFS = 8  # what bench tests taught, all their draws: for the forms that are being typed in
 THREADS = 2
 
 
@@ -56,6 +58,7 @@ class Reckoning:
         self._pool = ThreadPoolExecutor(THREADS, thread_name_prefix="reckoning")
         self._reviews = ThreadPoolExecutor(1, thread_name_prefix="review")
         self._kept: OrderedDict[str, Future[Any]] = OrderedDict()
+        self._beliefs: dict[str, Believed] = {}
         self._lock = threading.Lock()
         self._review: Progress | None = None
         self._before: Progress = Progress(b"")
@@ -88,20 +91,38 @@ class Reckoning:
         """
 
         def work(brief: bool) -> Result:
-            return result_of(job, test, brief=brief)
+            result = result_of(job, test, brief=brief, beliefs=self._beliefs)
+            with self._lock:
+                while len(self._beliefs) > MOST_BELIEFS:
+                    self._beliefs.pop(next(iter(self._beliefs)))
+            return result
 
         return self._asked(key_of(job, test), quick, patience, work)
 
     def readings(
-        self, job: Job[Any], bench: BenchTest[Any], record: Any, *, quick: bool = False
+        self,
+        job: Job[Any],
+        bench: BenchTest[Any],
+        record: Any,
+        *,
+        beside: Sequence[Tested] = (),
+        quick: bool = False,
     ) -> tuple[Result, bool]:
-        """What readings that are in no book yet would show, as :meth:`result` has it."""
+        """What readings that are in no book yet would show, as :meth:`result` has it.
+
+        ``beside`` are tests of other kinds that are in the book and count together with them.
+        """
+        whole, records = taken_together(bench, record, beside)
 
         def work(brief: bool) -> Result:
             draws = QUICK_LEARNING if brief else LEARNING_DRAWS
-            return bench_result(job, bench, record, draws=draws, brief=brief)
+            return bench_result(job, whole, records, draws=draws, brief=brief)
 
-        said = {"test": bench.key, "record": record.model_dump(mode="json")}
+        said = {
+            "test": bench.key,
+            "record": record.model_dump(mode="json"),
+            "beside": [each.record.id for each in beside],
+        }
         return self._asked(f"{key_of(job, None)} {canonical(said)}", quick, None, work)
 
     def lot(self, book: Book, lot: Thing, system: System) -> tuple[LotPlan, LotReport | None]:
@@ -112,6 +133,10 @@ class Reckoning:
             return plan, progress(book, lot, plan)
 
         return self._once(f"lot {lot.id} {system} {book.store.head.hex()}", work)
+
+    def kept(self, key: str, work: Callable[[], T]) -> T:
+        """Anything else that is worth keeping, worked out once for its key."""
+        return self._once(key, work)
 
     def _asked(
         self, key: str, quick: bool, patience: float | None, work: Callable[[bool], T]

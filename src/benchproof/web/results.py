@@ -51,8 +51,8 @@ def told_result(result: Result, system: System, *, quick: bool = False) -> ToldR
         held=held,
         answer=told_answer(result.answer, system, quick=quick, result=result),
         grave=result.contradicted or result.spoilt,
-        learning=f"{how.draws} draws worth {how.effective:.0f} independent ones, after "
-        f"{how.steps} steps and {how.moves} moves",
+        learning=f"{how.draws} possible parts that fit the readings, worth {how.effective:.0f} "
+        f"found each by itself, after {how.steps} steps and {how.moves} moves",
     )
 
 

@@ -16,7 +16,7 @@ from benchproof.web.charts import Chart
 from benchproof.workshop.guard_band import Decision
 
 WIDTH, HEIGHT = 520.0, 300.0
-LEFT, RIGHT, TOP, BOTTOM = 70.0, 12.0, 26.0, 42.0
+LEFT, RIGHT, TOP, BOTTOM = 66.0, 84.0, 26.0, 42.0
 FEWEST, MOST = 10, 80  # pieces across; more would run into each other
 
 WORDS: Final = {
@@ -113,7 +113,7 @@ def _limits(plan: LotPlan, up: Axis, scale: Unit) -> Markup:
     ]
     gap = up.at(scale.from_si(lower)) - up.at(scale.from_si(upper))
     told = [("limit", upper, "upper limit"), ("limit", lower, "lower limit")]
-    if gap > 60.0:  # else the three names run into each other
+    if gap > 40.0:  # else the three names run into each other
         told.append(("aim-line", plan.aim, "aim"))
     for name, value, word in told:
         y = up.at(scale.from_si(value))
@@ -121,7 +121,7 @@ def _limits(plan: LotPlan, up: Axis, scale: Unit) -> Markup:
             Markup(
                 '<line class="{0}" x1="{1}" x2="{2}" y1="{3}" y2="{3}"/>'
                 '<text class="mark end" x="{4}" y="{5}">{6}</text>'
-                '<text class="mark end" x="{2}" y="{7}">{8}</text>'
+                '<text class="mark start" x="{7}" y="{5}">{8}</text>'
             ).format(
                 name,
                 px(LEFT),
@@ -130,7 +130,7 @@ def _limits(plan: LotPlan, up: Axis, scale: Unit) -> Markup:
                 px(LEFT - 6),
                 px(y + 5),
                 f"{scale.from_si(value):.{scale.decimals}f}",
-                px(y - 5 if word != "lower limit" else y + 16),
+                px(WIDTH - RIGHT + 6),
                 word,
             )
         )

@@ -12,8 +12,8 @@ from benchproof.bench_tests import BENCH_TESTS, load_bench_test
 from benchproof.bench_tests.contract import BenchTest
 from benchproof.book.errors import BookError
 from benchproof.book.model import Book
-from benchproof.book.review import standing_test
 from benchproof.book.state import Binding, Tested
+from benchproof.book.tested import beside_one_to_come, standing_test
 from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.result import Result
 from benchproof.specs import Problem, SpecError
@@ -101,11 +101,15 @@ def live(asked: Asked) -> Response:
     typed = _typed(asked, bench)
     problems: tuple[Problem, ...] = ()
     result: Result | None = None
+    beside: Sequence[Tested] = ()
     impossible, in_full = "", False
     try:
         record = bench.record_type.from_text(nested(bench.record_type, typed)).spec
+        job, instead = book.job(binding), _instead(asked, book, binding, bench)
+        corrected = instead.id if instead is not None else ""
+        beside = beside_one_to_come(book, binding, job, bench.key, instead_of=corrected)
         result, in_full = asked.desk.reckoning.readings(
-            book.job(binding), bench, record, quick="full" not in asked.query
+            job, bench, record, beside=beside, quick="full" not in asked.query
         )
     except SpecError as refused:
         problems = refused.problems
@@ -121,6 +125,7 @@ def live(asked: Asked) -> Response:
         form=form,
         boxes=boxes,
         result=told,
+        beside=[(load_bench_test(each.test).title, each.order[0]) for each in beside],
         impossible=impossible,
         lacking=[problem.label for problem in problems if not problem.given],
     )

@@ -52,6 +52,7 @@ def _engine(asked: Asked, book: Book, owner: Thing) -> Response:
         asked,
         "engine.html",
         book=_about(book),
+        papers=asked.desk.printing.papers(owner.id),
         stated=owner.record.body["stated"],
         **_reviewed(asked, book, owner),
     )

@@ -15,7 +15,7 @@ from benchproof.specs import Problem, SpecError
 from benchproof.telling_books import record_line
 from benchproof.web.asking import Asked, gone_to, missing, page
 from benchproof.web.finding import address_of, called, record_at
-from benchproof.web.forms import form_of, renumbered
+from benchproof.web.forms import Group, form_of, renumbered
 from benchproof.web.showing import shown
 from benchproof.web.stale import Stale, check_fresh, differences
 from benchproof.web.typed import flat, nested
@@ -45,7 +45,28 @@ HEADINGS: Final = {
     "lot": "A lot: pieces alike, made together",
     "note": "A note",
 }
+# Of kinds with many fields, those that are asked for first, in this order.
+FIRST: Final[dict[str, tuple[str, ...]]] = {
+    "lot": (
+        "name",
+        "wanted",
+        "lower",
+        "upper",
+        "nominal",
+        "iso_class",
+        "plus_or_minus",
+        "feature",
+        "process",
+        "correction",
+        "instrument",
+    ),
+}
+HINTS: Final = {
+    "lot": "State the limits in one of three ways: lower and upper; nominal and ISO class; "
+    "nominal, plus or minus.",
+}
 DATED: Final = frozenset({"note", "scrapped", "event", "past part"})
+OFTEN: Final = frozenset({"note", "past part"})  # one after the other, from one form
 
 
 def enter(asked: Asked) -> Response:
@@ -82,15 +103,32 @@ def enter(asked: Asked) -> Response:
         "enter.html",
         422 if problems else 200,
         heading=HEADINGS[kind],
-        form=form_of(spec_type, typed, problems=problems),
+        **_form(kind, form_of(spec_type, typed, problems=problems)),
         about=subject,
         about_name=called(book, subject),
         back=address_of(book, subject),
         action=f"/enter/{kind.replace(' ', '-')}",
+        again=kind in OFTEN,
         drawn_from="",
         stale=None,
         changes=[],
     )
+
+
+def _form(kind: str, form: Group) -> dict[str, Any]:
+    """A form in the order in which it is asked, and what may be left as it is."""
+    order = FIRST.get(kind)
+    if order is None:
+        return {"form": form, "hint": "", "first": form.items, "rest": []}
+    named = {each.name: each for each in form.items}
+    rest = [each for name, each in named.items() if name not in order]
+    needed = [each for each in rest if each in form.first]
+    return {
+        "form": form,
+        "hint": HINTS.get(kind, ""),
+        "first": [*(named[name] for name in order), *needed],
+        "rest": [each for each in rest if each not in needed],
+    }
 
 
 def _entered(live: Book, kind: str, stated: Mapping[str, Any], subject: str, key: str) -> Record:
@@ -98,6 +136,7 @@ def _entered(live: Book, kind: str, stated: Mapping[str, Any], subject: str, key
         return live.enter(kind, stated, subject=subject or None, key=key)
     from benchproof.book.lots import enter_lot
 
+    KINDS["lot"].from_text(stated)  # refused with everything that is wrong, the name as well
     own = ("name", "feature", "machine", "note")
     spec = {name: value for name, value in stated.items() if name not in own}
     more = {name: str(stated[name]) for name in own[1:] if name in stated}
@@ -135,7 +174,7 @@ def correct(asked: Asked) -> Response:
     if record.kind == "bench test" and first is not None:
         where = f"/duty/{record.subject}/test/{record.body['test']}"
         return gone_to(f"{where}?instead_of={first}")
-    if record.kind not in ABOUT or first is None:
+    if record.kind not in {*ABOUT, "workshop"} or first is None:
         raise missing("record to correct")
     standing = book.state.standing_record(first)
     spec_type = KINDS[record.kind]
@@ -169,11 +208,12 @@ def correct(asked: Asked) -> Response:
         "enter.html",
         409 if stale else 422 if problems else 200,
         heading=f"Correct: {record.kind} {called(book, first)}",
-        form=form,
+        **_form(record.kind, form),
         about="",
         about_name="",
         back=address_of(book, first),
         action=f"/correct/{record.id}",
+        again=False,
         drawn_from=standing.id if standing else "",
         stale=stale,
         changes=differences(theirs, typed, labels) if stale else [],

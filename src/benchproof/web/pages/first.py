@@ -22,7 +22,8 @@ def first(asked: Asked) -> Response:
             wrong = "Say whose workshop it is, such as: My workshop."
         else:
             try:
-                asked.desk.begin(None if demo else name)
+                inch = asked.typed.get("units") == "inch"
+                asked.desk.begin(None if demo else name, units="inch" if inch else "metric")
                 return gone_to("/")
             except SpecError as refused:
                 wrong = " ".join(problem.message for problem in refused.problems)

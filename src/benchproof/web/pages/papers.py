@@ -15,6 +15,7 @@ from benchproof.book.model import Book
 from benchproof.quantities import System
 from benchproof.web.asking import Asked, gone_to, missing, page
 from benchproof.web.finding import binding_at, thing_at
+from benchproof.web.pages.drawing import kept_sheets, sheet_asked
 from benchproof.web.printing import Told
 from benchproof.web.showing import shown
 
@@ -66,22 +67,15 @@ def sheet(asked: Asked) -> Response:
 
 
 def drawing(asked: Asked) -> Response:
-    """The drawing of a duty for another program: DXF, or SVG."""
-    from benchproof.papers_work import drawn_sheets, from_book, refused_in_words
-
-    book = asked.desk.read()
-    binding = binding_at(book, asked.path["key"])
+    """One sheet of the drawing of a duty for another program: DXF, or SVG."""
+    binding = binding_at(asked.desk.read(), asked.path["key"])
     ending = f".{asked.path['ending']}"
     if ending not in {".svg", ".dxf"}:
         raise missing("drawing of that kind")
-    with refused_in_words():
-        work = from_book(book, binding.id, asked.units, None, None)[0]
-        sheets = drawn_sheets(work, ending, "A4", asked.units, "first angle")
-    number = asked.query.get("sheet", "1")
-    place = int(number) if number.isdecimal() and len(number) < 4 else 0
-    if not 1 <= place <= len(sheets):
-        raise missing("sheet of that number")
-    return _file(sheets[place - 1], f"{binding.name} drawing", ending, saved=True)
+    sheets = kept_sheets(asked, binding, ending)
+    place = sheet_asked(asked, len(sheets))
+    several = f" sheet {place + 1}" if len(sheets) > 1 else ""
+    return _file(sheets[place], f"{binding.name} drawing{several}", ending, saved=True)
 
 
 def begin(asked: Asked) -> Response:
@@ -97,6 +91,7 @@ def begin(asked: Asked) -> Response:
         f"{title} of {engine.name}",
         f"{engine.name} {which}",
         lambda told: setting(book, engine.id, units, told),
+        of=engine.id,
     )
     return gone_to(f"/printing/{paper.id}")
 

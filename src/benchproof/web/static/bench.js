@@ -45,10 +45,13 @@ function dress(row, number) {
 }
 all().forEach((row, place) => dress(row, place + 1));
 
+rows.addEventListener("row-added", ({ target }) => {
+  if (target.parentElement === rows) dress(target, all().indexOf(target) + 1);
+});
+
 function another() {
   const before = all().at(-1);
   const row = addRow(rows);
-  dress(row, all().length);
   for (const select of row.querySelectorAll(":scope > .box select")) {
     const same = before?.querySelector(`[name$=".${select.name.split(".").pop()}"]`);
     if (same) select.value = same.value;

@@ -47,6 +47,7 @@ form.addEventListener("submit", async (event) => {
   field("key").value = freshKey();
   const words = `${form.dataset.keep}: piece ${number}, ${size}`;
   on(number);
+  form.dispatchEvent(new Event("input")); // what is kept for sending is no draft any more
   say(`… piece ${number}: ${size}`);
   const found = await enter(id, form.getAttribute("action"), body, words);
   if (found.state === "done") {
@@ -54,6 +55,10 @@ form.addEventListener("submit", async (event) => {
     await follow();
   } else if (found.state === "waiting") {
     say(`↥ Piece ${number}: ${size} waits to be sent.`);
+  } else if (found.unkept) {
+    say(found.why);
+    field("number").value = number;
+    field("size").value = size;
   } else {
     ask(id, number, size, body, found.page);
   }

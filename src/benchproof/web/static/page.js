@@ -1,7 +1,5 @@
-// What every page can do: rows that can be added, ids for entries, drafts that outlive a crash,
-// figures that can be copied, Enter that moves on at the bench. Without it every form still works.
-
-const DRAFTS = "draft ";
+// What every page can do: rows that can be added, ids for entries, figures that can be copied,
+// Enter that moves on at the bench. Without it every form still works.
 
 export function freshKey() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
@@ -27,6 +25,7 @@ export function addRow(rows) {
   button.insertAdjacentHTML("beforebegin", blank.replaceAll(rows.dataset.mark, String(number)));
   const row = rows.querySelectorAll(":scope > .row")[number];
   showAdding(row);
+  row.dispatchEvent(new Event("row-added", { bubbles: true }));
   return row;
 }
 
@@ -38,63 +37,6 @@ document.addEventListener("click", (event) => {
   const button = event.target.closest?.(".add-row");
   if (button) addRow(button.closest(".rows")).querySelector("input, select")?.focus();
 });
-
-function fields(form) {
-  return Array.from(form.elements).filter(
-    (field) => field.name && field.type !== "hidden" && field.type !== "submit",
-  );
-}
-
-function draftOf(form) {
-  const kept = {};
-  for (const field of fields(form)) {
-    if (field.type === "radio" || field.type === "checkbox") {
-      if (field.checked) kept[field.name] = field.value;
-    } else kept[field.name] = field.value;
-  }
-  return kept;
-}
-
-function bringBack(form, kept) {
-  for (const field of fields(form)) {
-    if (field.type === "radio" || field.type === "checkbox") field.checked = kept[field.name] === field.value;
-    else if (field.name in kept) field.value = kept[field.name];
-  }
-  form.dispatchEvent(new Event("input", { bubbles: true }));
-}
-
-const store = sessionStorage;
-if (document.querySelector(".done")) {
-  for (const name of Object.keys(store)) {
-    if (name.startsWith(DRAFTS) && JSON.parse(store[name]).sent) store.removeItem(name);
-  }
-}
-
-for (const form of document.querySelectorAll("form[data-draft]")) {
-  const name = DRAFTS + form.dataset.draft;
-  const held = store.getItem(name);
-  const before = JSON.stringify(draftOf(form));
-  if (held && JSON.stringify(JSON.parse(held).kept) !== before && !form.querySelector(".wrong, .stale")) {
-    const offer = document.createElement("div");
-    offer.className = "offer";
-    offer.setAttribute("role", "status");
-    offer.innerHTML = "<p>You typed something here before that was not kept.</p>";
-    for (const [words, deed] of [
-      ["Bring it back", () => bringBack(form, JSON.parse(held).kept)],
-      ["Forget it", () => store.removeItem(name)],
-    ]) {
-      const button = document.createElement("button");
-      button.type = "button";
-      button.className = "quiet";
-      button.textContent = words;
-      button.addEventListener("click", () => { deed(); offer.remove(); });
-      offer.append(button, " ");
-    }
-    form.prepend(offer);
-  }
-  form.addEventListener("input", () => store.setItem(name, JSON.stringify({ kept: draftOf(form), sent: false })));
-  form.addEventListener("submit", () => store.setItem(name, JSON.stringify({ kept: draftOf(form), sent: true })));
-}
 
 // A digital calliper types a number and Enter: go on to the next empty field, then send.
 for (const form of document.querySelectorAll("form.bench")) {

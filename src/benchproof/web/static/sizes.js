@@ -38,6 +38,7 @@ async function take(line) {
   // What is typed next in this row is a size of its own.
   keyOf(line).value = freshKey();
   size.value = "";
+  form.dispatchEvent(new Event("input")); // what is kept for sending is no draft any more
   say(line, `… ${typed}`);
   settle(line, id, typed, await enter(id, form.getAttribute("action"), body, `${line.dataset.words}: ${typed}`));
 }

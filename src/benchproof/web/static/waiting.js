@@ -1,13 +1,17 @@
-// Readings outlive a lost connection. An entry is kept in this browser first and sent then; only
-// when the server has said that it holds it is it let go. Each has an id of its own, so that one
-// sent twice is entered once. They are sent in the order in which they were typed. What is refused
-// stays here with the reason until somebody mends it or throws it away.
+// Entries outlive a lost connection. Each is kept in this browser first and sent then; only when
+// the server has said that it holds it is it let go. Each has an id of its own, so that one sent
+// twice is entered once. They are sent in the order in which they were typed. What is refused stays
+// here with the reason until somebody mends it or throws it away.
 
+import { draftName } from "./drafts.js";
+import { filesOf, forgetFiles, keepFiles, sweep } from "./kept_files.js";
 import { freshKey } from "./page.js";
+import { connection, send } from "./sending.js";
+import { TYPED, told, tooLarge, wordsOf } from "./sent_forms.js";
 
 const WAITING = "waiting ";
 const AGAIN = 3000; // ms between tries
-const PATIENCE = 15000; // ms for one answer
+const NO_ROOM = "This browser has no room left to keep it, and the connection is gone: leave it here and send it again when the connection is back.";
 const kept = localStorage;
 let sending = null;
 let last = 0;
@@ -17,7 +21,7 @@ function names() {
 }
 
 function entry(name) {
-  return JSON.parse(kept.getItem(name));
+  return JSON.parse(kept.getItem(name)); // null where another tab has sent it meanwhile
 }
 
 function nameOf(id) {
@@ -25,48 +29,35 @@ function nameOf(id) {
 }
 
 // Keep an entry under its id; one that waits under the same id is replaced, in its place.
-export function keep(id, address, body, words) {
+function keep(each) {
   last = Math.max(last + 1, Date.now());
-  const name = nameOf(id) ?? `${WAITING}${String(last).padStart(15, "0")} ${id}`;
-  kept.setItem(name, JSON.stringify({ id, address, body: String(body), words, at: Date.now() }));
-  return name;
+  const name = nameOf(each.id) ?? `${WAITING}${String(last).padStart(15, "0")} ${each.id}`;
+  kept.setItem(name, JSON.stringify({ ...each, at: Date.now() }));
 }
 
-// Send one: "done" with where to go, "refused" with the page that says why, or "waiting".
-async function send(name) {
-  const each = entry(name);
-  const ending = new AbortController();
-  const timer = setTimeout(() => ending.abort(), PATIENCE);
+// One that is kept: let go when the server has it, marked when it has to wait or was refused.
+async function sendKept(name, each) {
+  let files = [];
   try {
-    const came = await fetch(each.address, {
-      method: "POST",
-      body: new URLSearchParams(each.body),
-      headers: { "Sent-By": "script" },
-      signal: ending.signal,
-    });
-    const text = await came.text();
-    if (came.ok && came.headers.get("content-type")?.startsWith("application/json")) {
-      kept.removeItem(name);
-      return { state: "done", ...JSON.parse(text) };
-    }
-    // A page that breaks on an entry breaks on it again: it must not hold up those behind it.
-    if (came.status >= 400 && ![403, 408, 421, 502, 503, 504].includes(came.status)) {
-      const page = new DOMParser().parseFromString(text, "text/html");
-      return { state: "refused", page, why: reasons(page.cloneNode(true)) || text.slice(0, 200) };
-    }
-    const why = came.redirected || came.status === 403 ? "This browser is not paired any more: pair it again." : "";
-    return { state: "waiting", why };
+    if (each.files) files = await filesOf(each.id);
   } catch {
-    return { state: "waiting", why: "" };
-  } finally {
-    clearTimeout(timer);
+    return { state: "waiting", why: "The photograph cannot be read from this browser: close other pages of it." };
   }
-}
-
-function reasons(page) {
-  for (const label of page.querySelectorAll("[role=alert] label")) label.remove();
-  const found = page.querySelectorAll("main [role=alert], main .wrong");
-  return Array.from(new Set(Array.from(found, (each) => each.textContent.trim().replace(/\s+/g, " ")))).join(" ");
+  const found = await send(each, files);
+  if (found.state === "done" && entry(name)?.at > each.at) {
+    // Typed over while it was under way: what was entered is what was sent.
+    kept.setItem(name, JSON.stringify({ ...entry(name), why: "it was entered already as it stood before: correct it in the book." }));
+  } else if (found.state === "done") {
+    kept.removeItem(name);
+    if (each.draft) kept.removeItem(each.draft);
+    if (each.files) await forgetFiles(each.id);
+    if (each.waited) arrived.push(each.words);
+  } else if (entry(name)) {
+    // It may have been replaced while it was under way: that one is not touched.
+    const now = entry(name);
+    if (now.at === each.at && found.state === "refused") kept.setItem(name, JSON.stringify({ ...now, why: found.why }));
+  }
+  return found;
 }
 
 // One after the other, never two at a time; stops where the connection is gone.
@@ -74,16 +65,16 @@ export function sendAll() {
   sending ??= (async () => {
     const told = new Map();
     for (let name = next(told); name; name = next(told)) {
-      const id = entry(name).id;
-      const found = await send(name);
-      told.set(id, found);
-      if (found.state === "refused") {
-        const each = kept.getItem(name);
-        if (each) kept.setItem(name, JSON.stringify({ ...JSON.parse(each), why: found.why }));
-      }
-      document.dispatchEvent(new CustomEvent("sent", { detail: { id, ...found } }));
+      const each = entry(name);
+      if (!each) continue;
+      const found = await sendKept(name, each);
+      told.set(each.id, found);
+      document.dispatchEvent(new CustomEvent("sent", { detail: { id: each.id, ...found } }));
       show(found.why && found.state === "waiting" ? found.why : "");
-      if (found.state === "waiting") break;
+      if (found.state === "waiting") {
+        for (const later of names()) kept.setItem(later, JSON.stringify({ ...entry(later), waited: true }));
+        break;
+      }
     }
     return told;
   })().finally(() => { sending = null; });
@@ -91,12 +82,22 @@ export function sendAll() {
 }
 
 function next(told) {
-  return names().find((name) => !entry(name).why && !told.has(entry(name).id));
+  return names().find((name) => {
+    const each = entry(name);
+    return each && !each.why && !told.has(each.id);
+  });
 }
 
 // Keep and send, and say what became of it.
-export async function enter(id, address, body, words) {
-  keep(id, address, body, words);
+export async function enter(id, address, body, words, { files = [], draft = "" } = {}) {
+  const each = { id, address, body: String(body), words, draft, files: files.length > 0 };
+  try {
+    if (each.files) await keepFiles(id, files);
+    keep(each);
+  } catch {
+    const found = await send(each, files);
+    return found.state === "waiting" ? { ...found, state: "refused", unkept: true, why: NO_ROOM, page: document.implementation.createHTMLDocument() } : found;
+  }
   show();
   let told = await sendAll();
   if (!told.has(id) && nameOf(id)) told = await sendAll(); // it came while others were being sent
@@ -106,6 +107,7 @@ export async function enter(id, address, body, words) {
 export function forget(id) {
   const name = nameOf(id);
   if (name) kept.removeItem(name);
+  forgetFiles(id);
   show();
 }
 
@@ -137,47 +139,71 @@ function shown(each) {
 }
 
 // Send it as a form: the page comes that says what is wrong, with all that was typed.
-function mend(each) {
+async function mend(each) {
   const form = document.createElement("form");
   form.method = "post";
   form.action = each.address;
-  for (const [name, value] of new URLSearchParams(each.body)) {
+  const put = (name, type) => {
     const input = document.createElement("input");
-    input.type = "hidden";
+    input.type = type;
     input.name = name;
-    input.value = value;
+    input.hidden = true;
     form.append(input);
+    return input;
+  };
+  for (const [name, value] of new URLSearchParams(each.body)) put(name, "hidden").value = value;
+  if (each.files) {
+    form.enctype = "multipart/form-data";
+    for (const [name, file] of await filesOf(each.id)) {
+      const held = new DataTransfer();
+      held.items.add(file);
+      put(name, "file").files = held.files;
+    }
   }
   document.body.append(form);
   form.submit();
 }
 
+const arrived = []; // what had to wait and is in the book now, in words
+
+function place(id, label) {
+  const there = document.getElementById(id);
+  if (there) return there;
+  const made = document.createElement("section");
+  made.id = id;
+  made.setAttribute("aria-label", label);
+  document.querySelector("main")?.prepend(made);
+  return made;
+}
+
 function show(why = "") {
-  const there = names().map(entry);
-  let place = document.getElementById("waiting");
-  if (!there.length) {
-    place?.remove();
-    return;
-  }
-  if (!place) {
-    place = document.createElement("section");
-    place.id = "waiting";
-    place.setAttribute("aria-label", "Waiting to be sent");
-    document.querySelector("main")?.prepend(place);
-  }
+  const there = names().map(entry).filter(Boolean);
   const refused = there.filter((each) => each.why).length;
   const waiting = there.length - refused;
-  const head = document.createElement("p");
+  if (arrived.length && !waiting) {
+    const line = told(`✓ Sent, and in the book now: ${arrived.join("; ")}.`);
+    line.setAttribute("role", "status");
+    place("arrived", "Sent").replaceChildren(line);
+  }
+  if (!there.length && !connection.gone) {
+    document.getElementById("waiting")?.remove();
+    return;
+  }
+  const head = told([
+    waiting ? `↥ ${waiting} waiting to be sent.` : "",
+    refused ? `✕ ${refused} not entered.` : "",
+    waiting || refused ? "" : "✕ The connection is gone.",
+    why,
+  ].filter(Boolean).join(" "));
   head.className = "what";
   head.setAttribute("role", "status");
-  head.textContent = [
-    waiting ? `↥ ${waiting} waiting to be sent. Kept in this browser, and sent by itself when the connection is back.` : "",
-    refused ? `✕ ${refused} not entered.` : "",
-    why,
-  ].filter(Boolean).join(" ");
+  const lines = [head];
+  if (waiting) lines.push(told("Kept in this browser; sent by itself, in this order, when the connection is back."));
+  if (connection.gone && !waiting) lines.push(told("What you enter meanwhile is kept in this browser, and sent when the connection is back."));
+  if (connection.gone) lines.push(told("Leave this page open, or open it again once the workshop's network is there: no other page can be loaded until then."));
   const list = document.createElement("ol");
   list.replaceChildren(...there.map(shown));
-  place.replaceChildren(head, list);
+  place("waiting", "Waiting to be sent").replaceChildren(...lines, ...(there.length ? [list] : []));
 }
 
 // On to what came of it; the next page says what was done.
@@ -186,35 +212,48 @@ function go(found) {
   location.assign(found.next);
 }
 
-function wordsOf(form) {
-  const told = Array.from(form.querySelectorAll("[data-told]"), (field) => field.value.trim());
-  const measured = told.length ? told : Array.from(form.querySelectorAll(".big input, [data-must]"), (field) => field.value.trim());
-  return `${form.dataset.keep}: ${measured.filter(Boolean).join(", ").slice(0, 120)}`;
+// Ready for the next one of its kind, under an id of its own.
+function clear(form) {
+  form.querySelector("input[name=key]").value = freshKey();
+  const told = form.querySelectorAll("[data-told]");
+  for (const field of told.length ? told : form.querySelectorAll(TYPED)) if (field.name !== "when") field.value = "";
+  for (const field of form.querySelectorAll("input[type=file]")) field.value = "";
+  form.querySelector("[data-told], input[type=file], textarea")?.focus();
+  form.dispatchEvent(new Event("input"));
 }
 
 document.addEventListener("submit", async (event) => {
   const form = event.target;
   if (!form.matches("form[data-keep]") || event.defaultPrevented) return;
   event.preventDefault();
-  const body = new URLSearchParams(new FormData(form, event.submitter));
+  if (tooLarge(form)) return;
+  const body = new URLSearchParams();
+  const files = [];
+  for (const [name, value] of new FormData(form, event.submitter)) {
+    if (typeof value === "string") body.append(name, value);
+    else if (value.size) files.push([name, value]);
+  }
   const id = body.get("key");
+  const address = form.getAttribute("action");
   const buttons = form.querySelectorAll("button:not([type=button])");
   for (const button of buttons) button.disabled = true;
-  const found = await enter(id, form.getAttribute("action"), body, wordsOf(form));
+  const draft = form.dataset.after === "clear" ? "" : draftName(form);
+  const found = await enter(id, address, body, wordsOf(form, files), { files, draft });
   for (const button of buttons) button.disabled = false;
   if (found.state === "done") {
+    kept.removeItem(draftName(form));
     go(found);
+  } else if (found.unkept) {
+    show(found.why);
   } else if (found.state === "refused") {
     // Somebody is here to mend it at once: the page that comes has all that was typed.
+    const each = { id, address, body: String(body), files: files.length > 0 };
+    await mend(each);
     forget(id);
-    mend({ address: form.getAttribute("action"), body: String(body) });
-  } else if (form.dataset.after !== "clear") {
-    form.dataset.waits = id;
+  } else if (form.dataset.after === "clear") {
+    clear(form);
   } else {
-    form.querySelector("input[name=key]").value = freshKey();
-    for (const field of form.querySelectorAll("[data-told]")) field.value = "";
-    form.querySelector("[data-told]")?.focus();
-    form.dispatchEvent(new Event("kept"));
+    form.dataset.waits = id;
   }
 });
 
@@ -225,8 +264,15 @@ document.addEventListener("sent", (event) => {
   if (form && state === "done") go(event.detail);
 });
 
+// Leaving now leads to a page that cannot be loaded.
+window.addEventListener("beforeunload", (event) => {
+  if (connection.gone && names().length) event.preventDefault();
+});
+
 show();
 if (names().length) sendAll();
-window.addEventListener("online", sendAll);
+sweep((id) => Boolean(nameOf(id)));
+window.addEventListener("online", () => { connection.gone = false; show(); sendAll(); });
+window.addEventListener("offline", () => { connection.gone = true; show(); });
 window.addEventListener("storage", () => show());
 setInterval(() => { if (next(new Map())) sendAll(); }, AGAIN);
