@@ -91,7 +91,6 @@ def test_a_duty_shows_answer_spec_sizes_tests_and_history(demo: Browser) -> None
         "29.974 mm",
         "Taking more off the piston does not help",
         "Drop test on plate glass",
-        "What spoils it",
         "size of left piston: piston 29.988 mm",
         "by invented builder",
     ):

@@ -14,10 +14,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from benchproof.book.cache import Cache
 from benchproof.book.state import Binding, Tested
-from benchproof.book.tested import as_tested, key_of, last_test, standing_test
+from benchproof.book.tested import key_of, last_test, standing_test, taught_by_test
 from benchproof.duties import load_duty
-from benchproof.reckon.plan import Job
-from benchproof.reckon.result import taught_by
 from benchproof.reckon.taught import Taught
 from benchproof.specs import SpecError, spread_from_json, spread_to_json
 
@@ -59,14 +57,9 @@ def _after(
     key = hashlib.sha256(f"{_SCHEME} {binding.name} {key_of(job, test)}".encode()).hexdigest()
     kept = cache.get(key)
     if kept is None:
-        kept = _plain(_shown(job, test, binding.name))
+        kept = _plain(taught_by_test(job, test, part=binding.name))
         cache.put(key, kept)
     return _read(kept)
-
-
-def _shown(job: Job[Any], test: Tested, part: str) -> Taught | None:
-    bench, record, then = as_tested(job, test)
-    return taught_by(then, bench, record, part=part)
 
 
 def _plain(found: Taught | None) -> dict[str, Any]:

@@ -7,7 +7,9 @@ judged by the spec of now as long as that is of the same part.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, MutableMapping, Sequence
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
@@ -19,8 +21,17 @@ from benchproof.book.store import canonical
 from benchproof.duties import load_duty
 from benchproof.duties.contract import Unknown
 from benchproof.reckon.joint import Made
+from benchproof.reckon.learning import ImpossibleReadings
 from benchproof.reckon.plan import Job, versions
-from benchproof.reckon.result import Believed, Result, bench_result, inferred, judges_alike
+from benchproof.reckon.result import (
+    Believed,
+    Result,
+    bench_result,
+    inferred,
+    judges_alike,
+    taught_by,
+)
+from benchproof.reckon.taught import Taught
 from benchproof.specs import spread_from_json
 from benchproof.workshop.standing import Standing
 
@@ -28,6 +39,9 @@ if TYPE_CHECKING:
     from benchproof.book.model import Book
 
 REVIEW_DRAWS: Final = 8192
+_MOST_KNOWN: Final = 8
+_KNOWN: OrderedDict[str, Believed] = OrderedDict()
+_LOCK = threading.Lock()
 
 
 def still_stands(book: Book, binding: Binding, test: Tested) -> bool:
@@ -101,39 +115,55 @@ def taken_together(
     return Together([bench, *others]), Records((record, *read))
 
 
-def result_of(
-    job: Job[Any],
-    test: Tested,
-    *,
-    brief: bool = False,
-    beliefs: MutableMapping[str, Believed] | None = None,
-) -> Result:
+def result_of(job: Job[Any], test: Tested, *, brief: bool = False) -> Result:
     """Infer a bench test again from what was recorded with it, and judge it by the spec of now.
 
     Where the spec of now is of another part, it is judged by the one it was tested under.
-    ``beliefs`` keeps what was inferred: while only the spec of now changes, that stays as it is.
     """
     bench, record, then, now = _then_and_now(job, test)
     alike = now is not None and judges_alike(then, now, bench, record)
-    believed = None
-    if beliefs is not None:
-        key = key_of(then, test)
-        believed = beliefs.get(key) or inferred(then, bench, record)
-        beliefs[key] = believed
     return bench_result(
-        then, bench, record, brief=brief, judged_by=now if alike else None, believed=believed
+        then,
+        bench,
+        record,
+        brief=brief,
+        judged_by=now if alike else None,
+        believed=_believed(then, test, bench, record),
     )
+
+
+def taught_by_test(job: Job[Any], test: Tested, *, part: str) -> Taught | None:
+    """What a bench test of a part, called ``part``, teaches of the next of its kind."""
+    bench, record, then, _ = _then_and_now(job, test)
+    if not then.duty.for_the_next:
+        return None
+    try:
+        believed = _believed(then, test, bench, record)
+    except ImpossibleReadings:
+        return None
+    return taught_by(then, bench, record, part=part, believed=believed)
+
+
+def _believed(then: Job[Any], test: Tested, bench: BenchTest[Any], record: Any) -> Believed:
+    """What a test taught of its part.
+
+    The last few stay known: while only the spec of now changes, or when the next part asks,
+    nothing need be inferred again.
+    """
+    key = key_of(then, test)
+    found = _KNOWN.get(key) or inferred(then, bench, record)
+    with _LOCK:
+        _KNOWN[key] = found
+        _KNOWN.move_to_end(key)
+        while len(_KNOWN) > _MOST_KNOWN:
+            _KNOWN.popitem(last=False)
+    return found
 
 
 def judged_as_now(job: Job[Any], test: Tested) -> bool:
     """Whether a bench test is judged by the spec of now, changed or not since it was done."""
     bench, record, then, now = _then_and_now(job, test)
     return now is None or judges_alike(then, now, bench, record)
-
-
-def as_tested(job: Job[Any], test: Tested) -> tuple[BenchTest[Any], Any, Job[Any]]:
-    """A bench test, its record, and the job as it was tested."""
-    return _then_and_now(job, test)[:3]
 
 
 def _then_and_now(

@@ -60,7 +60,7 @@ def kept_together(text: str) -> str:
     Left to the typesetter this takes longer than all the rest of a long paper.
 
     >>> kept_together("bore 30 mm, 5 in it").encode("ascii", "backslashreplace")
-    b'bore 30\xa0mm, 5\xa0in it'
+    b'bore 30\\xa0mm, 5\\xa0in it'
     """
     return _NUMBER_AND_UNIT.sub("\u00a0", text)
 

@@ -185,10 +185,10 @@ def fit_by_readings(
         return None
     if last not in job.duty.unmeasured(job.spec):
         return None
-    believed = _believed(replace(job, made={}), test, record, seed)
-    if believed is None:
+    trusted = _trusted(replace(job, made={}), test, record, seed=seed)
+    if trusted is None:
         return None
-    joint, learned = believed
+    joint, learned = trusted
     samples = joint.samples(learned.normals)
     outer, inner = (samples[name] for name in job.duty.window_of)
     fit = outer - inner
@@ -196,36 +196,47 @@ def fit_by_readings(
 
 
 def taught_by(
-    job: Job[Any], test: BenchTest[Any], record: Any, *, part: str, seed: int = 1
+    job: Job[Any],
+    test: BenchTest[Any],
+    record: Any,
+    *,
+    part: str,
+    believed: Believed | None = None,
 ) -> Taught | None:
     """What a bench test of a part, called ``part``, showed of what the next part shares with it.
 
     What the parts before taught (``job.taught``) stays in it. ``None`` when nothing of the kind is
     left open, when the set-up spoils the readings, and when they contradict what is believed.
+    ``believed`` is what :func:`inferred` gave for the same job, test and record.
     """
     spreads = {
         unknown.name: unknown.spread
         for unknown in job.unknowns
         if isinstance(unknown, Unknown) and unknown.name in job.duty.for_the_next
     }
-    believed = _believed(job, test, record, seed) if spreads else None
-    if believed is None:
+    trusted = _trusted(job, test, record, believed) if spreads else None
+    if trusted is None:
         return None
-    joint, learned = believed
+    joint, learned = trusted
     scores = joint.scores(learned.normals)
     before = () if joint.taught is None else joint.taught.parts
     shown = np.stack([scores[f"unknown {name}"] for name in spreads])
     return Taught.by_draws(spreads, shown, [*before, part])
 
 
-def _believed(
-    job: Job[Any], test: BenchTest[Any], record: Any, seed: int
+def _trusted(
+    job: Job[Any],
+    test: BenchTest[Any],
+    record: Any,
+    believed: Believed | None = None,
+    *,
+    seed: int = 1,
 ) -> tuple[Joint, Learned] | None:
     """The posterior of a test whose readings can be trusted, else ``None``."""
     if any(flag.weight == "spoilt" for flag in test.screen(job.spec, record)):
         return None
     try:
-        joint, foresight, learned = inferred(job, test, record, LEARNING_DRAWS, seed)
+        joint, foresight, learned = believed or inferred(job, test, record, seed=seed)
     except ImpossibleReadings:
         return None
     doubts = _contradictions(joint, learned, foresight.residuals(joint.samples(learned.normals)))

@@ -23,13 +23,12 @@ from benchproof.reckon.finished import still_to_make
 from benchproof.reckon.lot_plan import LotPlan
 from benchproof.reckon.lot_report import LotReport
 from benchproof.reckon.plan import Job, plan
-from benchproof.reckon.result import LEARNING_DRAWS, Believed, Result, bench_result
+from benchproof.reckon.result import LEARNING_DRAWS, Result, bench_result
 
 T = TypeVar("T")
 QUICK_DRAWS = 4096  # an answer while somebody types: odds to within a point or two
 QUICK_LEARNING = 1024  # draws while readings come in
 MOST_KEPT = 256  # answers in memory
-MOST_BELIEFS = 8  # what bench tests taught, all their draws: for the forms that are being typed in
 THREADS = 2
 
 
@@ -58,7 +57,6 @@ class Reckoning:
         self._pool = ThreadPoolExecutor(THREADS, thread_name_prefix="reckoning")
         self._reviews = ThreadPoolExecutor(1, thread_name_prefix="review")
         self._kept: OrderedDict[str, Future[Any]] = OrderedDict()
-        self._beliefs: dict[str, Believed] = {}
         self._lock = threading.Lock()
         self._review: Progress | None = None
         self._before: Progress = Progress(b"")
@@ -91,11 +89,7 @@ class Reckoning:
         """
 
         def work(brief: bool) -> Result:
-            result = result_of(job, test, brief=brief, beliefs=self._beliefs)
-            with self._lock:
-                while len(self._beliefs) > MOST_BELIEFS:
-                    self._beliefs.pop(next(iter(self._beliefs)))
-            return result
+            return result_of(job, test, brief=brief)
 
         return self._asked(key_of(job, test), quick, patience, work)
 
