@@ -69,9 +69,8 @@ def card(
     spec
         What it must do in figures (TOML), where there is no book.
     """
-    from benchproof.papers.cards import Choices, shop_cards
-    from benchproof.papers.cards import card as one_card
-    from benchproof.papers_work import from_book, from_files, refused_in_words
+    from benchproof.papers.cards import Choices
+    from benchproof.papers_work import cards_of, from_book, from_files, refused_in_words
     from benchproof.workshop.blanks import MOULDING
 
     if moulding is not None and moulding not in MOULDING:
@@ -89,18 +88,7 @@ def card(
         else:
             with opened(book) as kept:
                 work = from_book(kept, name, system, address, gauge)
-        cards = [
-            one_card(
-                each.job,
-                each.answer,
-                about=each.about,
-                lead=each.lead,
-                choices=choices,
-                key=f"card{n}",
-            )
-            for n, each in enumerate(work)
-        ]
-        pdf = shop_cards(cards, choices, f"Shop card: {work[0].about.title if spec else name}")
+        pdf = cards_of(work, choices, f"Shop card: {work[0].about.title if spec else name}")
     return _written(to or _named(f"{name} card", ".pdf"), pdf, again=again)
 
 

@@ -17,7 +17,7 @@ from benchproof.drawing.views import Projection
 from benchproof.duties import DUTIES
 from benchproof.job_files import read_job, read_record
 from benchproof.papers.bench_sheet import bench_sheet
-from benchproof.papers.cards import About, CardPaper
+from benchproof.papers.cards import About, CardPaper, Choices, card, shop_cards
 from benchproof.papers.layout import Paper, lay_out
 from benchproof.papers.rows import NoRoom
 from benchproof.papers.svg import svg
@@ -43,6 +43,25 @@ class Work:
     answer: Answer
     about: About
     lead: Sequence[str]
+
+
+def cards_of(works: Sequence[Work], choices: Choices, title: str) -> bytes:
+    """Shop cards of several jobs in one PDF.
+
+    Raises :class:`benchproof.papers.rows.NoRoom` where no sheet holds a drawing.
+    """
+    cards = [
+        card(
+            each.job,
+            each.answer,
+            about=each.about,
+            lead=each.lead,
+            choices=choices,
+            key=f"card{number}",
+        )
+        for number, each in enumerate(works)
+    ]
+    return shop_cards(cards, choices, title)
 
 
 @contextmanager

@@ -22,9 +22,12 @@ WIRE = (
     "Imperial standard wire gauge, table in mm after BS 3737:1964, The Engineering ToolBox, "
     "SWG - Standard Wire Gauge"
 )
-DRILLS = (
-    "ASME B94.11M-1993, twist drills, number and letter sizes, as transcribed alike in three "
-    "public tables"
+NUMBERED = (
+    "ASME B94.11M-1993, twist drills, number sizes, as transcribed alike in three public tables"
+)
+LETTERED = (
+    "ASME B94.11M-1993, twist drills, letter sizes, as transcribed in one public table; A and Z "
+    "alike in two more"
 )
 
 WIRE_IN_MM = {
@@ -73,7 +76,7 @@ def test_noughts_are_written_out_or_counted() -> None:
     assert read("000 swg") == read("3/0 s.w.g.") == read("swg 3/0")
 
 
-@source(DRILLS)
+@source(NUMBERED)
 def test_number_drills() -> None:
     for number, inches in zip(range(80, 0, -1), NUMBERS_FROM_80, strict=True):
         expected = pytest.approx(inches * INCH, rel=0.0, abs=HALF_A_FIFTY_THOUSANDTH)
@@ -81,7 +84,7 @@ def test_number_drills() -> None:
         assert read(f"#{number} drill") == read(f"drill no {number}") == expected
 
 
-@source(DRILLS)
+@source(LETTERED)
 def test_letter_drills() -> None:
     for letter, inches in zip("ABCDEFGHIJKLMNOPQRSTUVWXYZ", LETTERS, strict=True):
         expected = pytest.approx(inches * INCH, rel=0.0, abs=HALF_A_FIFTY_THOUSANDTH)

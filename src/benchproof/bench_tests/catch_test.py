@@ -119,20 +119,9 @@ class CatchForesight:
     def __init__(self, spec: InjectorSpec, record: CatchRecord) -> None:
         self.record = record
         self.bench = Bench(spec)
-        self._corners = [
-            self.bench.corner(
-                steam_pressure=run.steam_pressure, feed_temperature=run.feed_temperature
-            )
-            for run in record.reading
-        ]
+        self._corners = self.bench.corners(record.reading)
         # Beside each, a little higher: what a lasting error of the gauge would have done.
-        self._higher = [
-            self.bench.corner(
-                steam_pressure=run.steam_pressure + SLOPE_OVER,
-                feed_temperature=run.feed_temperature,
-            )
-            for run in record.reading
-        ]
+        self._higher = self.bench.corners(record.reading, over=SLOPE_OVER)
 
     @staticmethod
     def _of(corner: Corner, state: State) -> Array:

@@ -7,7 +7,7 @@ error of a gauge would have done is added by its slope there, worked out once.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from scipy.special import log_ndtr
@@ -30,6 +30,20 @@ SLOPE_OVER: Final = 0.1e5
 """Step of pressure [Pa] over which slopes are taken."""
 
 
+class Run(Protocol):
+    """A run of the injector: gauge pressure of the steam [Pa] and temperature of the tank [K]."""
+
+    @property
+    def steam_pressure(self) -> float:
+        """Gauge pressure [Pa]."""
+        ...
+
+    @property
+    def feed_temperature(self) -> float:
+        """Temperature of the tank [K]."""
+        ...
+
+
 class Bench:
     """One injector on the bench: what it does wherever it is tried."""
 
@@ -41,6 +55,15 @@ class Bench:
     def corner(self, *, steam_pressure: float, feed_temperature: float) -> Corner:
         """Tables at a gauge pressure [Pa] and a tank temperature [K]."""
         return Corner(self._service.at(steam_pressure + self.spec.air_pressure, feed_temperature))
+
+    def corners(self, runs: Sequence[Run], *, over: float = 0.0) -> list[Corner]:
+        """Tables for each run, at its tank and ``over`` its gauge pressure by so much [Pa]."""
+        return [
+            self.corner(
+                steam_pressure=run.steam_pressure + over, feed_temperature=run.feed_temperature
+            )
+            for run in runs
+        ]
 
 
 def log_between(value: Array, low: float, high: float, doubt: float) -> Array:

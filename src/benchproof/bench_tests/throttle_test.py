@@ -90,12 +90,7 @@ class ThrottleForesight:
     def __init__(self, spec: InjectorSpec, record: ThrottleRecord) -> None:
         self.record = record
         self.bench = Bench(spec)
-        self._corners = [
-            self.bench.corner(
-                steam_pressure=run.steam_pressure, feed_temperature=run.feed_temperature
-            )
-            for run in record.reading
-        ]
+        self._corners = self.bench.corners(record.reading)
         self._scatter = _READ_TO * record.gauge_division
 
     def foresee(self, samples: Samples) -> tuple[Array, Array]:

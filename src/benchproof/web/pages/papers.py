@@ -25,27 +25,15 @@ MEDIA: Final = {".pdf": PDF, ".svg": "image/svg+xml", ".dxf": "image/vnd.dxf"}
 
 def card(asked: Asked) -> Response:
     """The shop card of a duty."""
-    from benchproof.papers.cards import Choices, shop_cards
-    from benchproof.papers.cards import card as one_card
-    from benchproof.papers_work import from_book, refused_in_words
+    from benchproof.papers.cards import Choices
+    from benchproof.papers_work import cards_of, from_book, refused_in_words
 
     book = asked.desk.read()
     binding = binding_at(book, asked.path["key"])
     choices = Choices(units=asked.units)
     with refused_in_words():
         work = from_book(book, binding.id, asked.units, _address(asked), None)
-        cards = [
-            one_card(
-                each.job,
-                each.answer,
-                about=each.about,
-                lead=each.lead,
-                choices=choices,
-                key=f"card{number}",
-            )
-            for number, each in enumerate(work)
-        ]
-        pdf = shop_cards(cards, choices, f"Shop card: {binding.name}")
+        pdf = cards_of(work, choices, f"Shop card: {binding.name}")
     return _file(pdf, f"{binding.name} card", ".pdf")
 
 
